@@ -1,0 +1,4 @@
+namespace Custody.Bats;
+
+/// <summary>Sources cited for this bat.</summary>
+public sealed record Sources;

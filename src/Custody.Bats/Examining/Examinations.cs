@@ -1,0 +1,4 @@
+namespace Custody.Bats;
+
+/// <summary>Examinations of this bat, open and closed.</summary>
+public sealed record Examinations;

@@ -1,0 +1,4 @@
+namespace Custody.Bats;
+
+/// <summary>Damage and loss.</summary>
+public sealed record Incidents;

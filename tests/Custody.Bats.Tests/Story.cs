@@ -1,0 +1,101 @@
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+using Custody.Evidence;
+
+namespace Custody.Bats.Tests;
+
+/// <summary>Given commands, when a command, then facts or refusals: one stream, run through the same steps as the server runs.</summary>
+public sealed class Story<TState> where TState : StreamState<TState>, new()
+{
+    readonly Dictionary<PartyId, Alias> known = [];
+    readonly List<Entry> entries = [];
+    readonly Citable cited = new();
+    readonly StreamName stream;
+    DateTimeOffset clock = new(2024, 3, 1, 9, 0, 0, TimeSpan.Zero);
+
+    public Story(string kind = "bat") => stream = StreamName.Parse(kind + "/" + new string('0', 26));
+
+    public TState State { get; private set; } = new();
+
+    public IReadOnlyList<Entry> Entries => entries;
+
+    /// <summary>Someone invented, by a letter.</summary>
+    public static PartyId Party(char letter) => PartyId.Parse("party/" + new string(char.ToUpperInvariant(letter), 25) + "0");
+
+    public Alias AliasOf(PartyId party) => known[party];
+
+    /// <summary>Moves the ledger's clock.</summary>
+    public Story<TState> At(string utcDay)
+    {
+        clock = new(DateTime.Parse(utcDay, CultureInfo.InvariantCulture), TimeSpan.Zero);
+        return this;
+    }
+
+    /// <summary>Makes an entry of another stream citable.</summary>
+    public Story<TState> Citing(Entry entry)
+    {
+        cited.Add(entry);
+        return this;
+    }
+
+    /// <summary>Records commands that must be permitted.</summary>
+    public Story<TState> Given(params Command<TState>[] commands)
+    {
+        foreach (var command in commands)
+        {
+            var refusals = When(command);
+            Assert.True(refusals.Count == 0, $"{command.GetType().Name}: {string.Join("; ", refusals.Select(r => r.Code + ": " + r.Sentence))}");
+        }
+        return this;
+    }
+
+    /// <summary>Tries a command: no refusals means it was recorded; with refusals nothing was.</summary>
+    public IReadOnlyList<Refusal> When(Command<TState> command)
+    {
+        var people = new Introductions(Known(), State.People.IsEmpty ? 0 : State.People.Keys.Max().Number);
+        var facts = command.Produce(State, people);
+        var by = people.Of(command.By, Role.Other);
+        var (state, fresh) = (State, new List<Entry>());
+        for (var i = 0; i < facts.Count; i++)
+        {
+            var entry = Next(state, i == 0 ? facts[i] with { Parties = people.Introduced } : facts[i], command.Occurred, by);
+            var refusals = Decisions.Permit(state, entry, cited);
+            if (refusals.Count > 0) return refusals;
+            state = state.Fold(entry);
+            fresh.Add(entry);
+        }
+        foreach (var (party, alias) in people.Given) known[party] = alias;
+        entries.AddRange(fresh);
+        fresh.ForEach(cited.Add);
+        State = state;
+        clock = clock.AddMinutes(1);
+        return [];
+    }
+
+    /// <summary>The one refusal code that a command must meet.</summary>
+    public string Refused(Command<TState> command) => Assert.Single(When(command)).Code;
+
+    Entry Next(TState state, Fact fact, Edtf? occurred, Alias by) => new(
+        new Envelope("ledger.example", Decisions.LatestRules, stream, state.N + 1, state.Head, clock, occurred, by), fact,
+        Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes($"{stream} {state.N + 1} {fact.TypeName}"))).TrimEnd('=').Replace('+', '-').Replace('/', '_'));
+
+    AllKnown Known() => new(known);
+
+    // Any party may be named in a test: those without an alias are simply new.
+    sealed class AllKnown(Dictionary<PartyId, Alias> known) : Dictionary<PartyId, KnownParty>, IReadOnlyDictionary<PartyId, KnownParty>
+    {
+        KnownParty IReadOnlyDictionary<PartyId, KnownParty>.this[PartyId party] =>
+            new(known.TryGetValue(party, out var alias) ? alias : null, "Someone of " + party);
+    }
+
+    sealed class Citable : ICited
+    {
+        readonly List<Entry> all = [];
+
+        public void Add(Entry entry) => all.Add(entry);
+
+        public Entry? Find(Reference reference) =>
+            all.Find(e => e.Hash == reference.Hash && e.Envelope.Stream == reference.Stream && e.N == reference.N);
+    }
+}
