@@ -1,0 +1,48 @@
+using System.Globalization;
+using Custody.Transparency;
+
+namespace Custody.Ledger;
+
+/// <summary>The spellings that more than one member of an entry has to keep.</summary>
+static class EntryText
+{
+    const string Second = "yyyy-MM-dd'T'HH:mm:ss'Z'";
+
+    /// <summary>Letters and digits, first a lower-case letter: every member name of an entry but <c>_sd</c>.</summary>
+    internal static bool IsName(string text) =>
+        text.Length is > 0 and <= 64 && char.IsAsciiLetterLower(text[0]) && text.AsSpan().IndexOfAnyExcept(NameCharacters) < 0;
+
+    static readonly System.Buffers.SearchValues<char> NameCharacters =
+        System.Buffers.SearchValues.Create("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789");
+
+    /// <summary>A number that is not an entry's integer: <c>-?(0|[1-9][0-9]*)(\.[0-9]+)?</c>, at most 40 characters, no negative zero.</summary>
+    internal static bool IsDecimal(string text)
+    {
+        var digits = text.AsSpan(text.StartsWith('-') ? 1 : 0);
+        var point = digits.IndexOf('.');
+        var whole = point < 0 ? digits : digits[..point];
+        var fraction = point < 0 ? "0" : digits[(point + 1)..];
+        return text.Length <= 40 && whole.Length > 0 && fraction.Length > 0
+            && whole.IndexOfAnyExceptInRange('0', '9') < 0 && fraction.IndexOfAnyExceptInRange('0', '9') < 0
+            && (whole.Length == 1 || whole[0] != '0')
+            && !(text[0] == '-' && digits.IndexOfAnyInRange('1', '9') < 0);
+    }
+
+    /// <summary>A unit or currency code: printable ASCII without space (UCUM case sensitive form; ISO 4217).</summary>
+    internal static bool IsCode(string text) => text.Length is > 0 and <= 32 && text.AsSpan().IndexOfAnyExceptInRange('!', '~') < 0;
+
+    internal static bool IsHash(string text) => Hash.TryParse(text, out _);
+
+    /// <summary>A ledger's name, usable as the key name of a signed note: no white space, no plus; it ends in no <c>/head</c> or <c>/key</c>,
+    /// so that the first line of a checkpoint, a head and a rotation can never be taken for one another.</summary>
+    internal static bool IsOrigin(string text) =>
+        text.Length is > 0 and <= 255 && !text.Any(c => char.IsWhiteSpace(c) || char.IsControl(c) || c == '+')
+        && !text.EndsWith("/head", StringComparison.Ordinal) && !text.EndsWith("/key", StringComparison.Ordinal);
+
+    internal static string Write(DateTimeOffset utcSecond) => utcSecond.UtcDateTime.ToString(Second, CultureInfo.InvariantCulture);
+
+    internal static DateTimeOffset ReadSecond(string text) =>
+        DateTime.TryParseExact(text, Second, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out var time)
+            ? new DateTimeOffset(time)
+            : throw new Malformed("entry.recorded", "The time of recording is not UTC to the second.");
+}
