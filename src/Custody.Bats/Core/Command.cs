@@ -11,6 +11,10 @@ public abstract record Command
 
     /// <summary>When it is said to have happened (EDTF); null when not said.</summary>
     public Edtf? Occurred { get; init; }
+
+    /// <summary>True when the command begins a new stream.</summary>
+    [JsonIgnore]
+    public virtual bool Begins => false;
 }
 
 /// <summary>A command on one kind of stream.</summary>
@@ -19,10 +23,6 @@ public abstract record Command<TState> : Command where TState : StreamState<TSta
     /// <summary>The facts this command would record, in order, usually one. Only shapes the command into facts: every rule stands in
     /// the facts' <c>Permit</c>, which a checker can call again. Withheld values may be used here, since nothing is decided.</summary>
     public abstract IReadOnlyList<Fact<TState>> Produce(TState state, Introductions people);
-
-    /// <summary>True when the command begins a new stream.</summary>
-    [JsonIgnore]
-    public virtual bool Begins => false;
 }
 
 /// <summary>Hands out the aliases of one stream, introducing a party the first time it is named. One person, one alias per stream.</summary>

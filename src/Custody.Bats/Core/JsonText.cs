@@ -22,8 +22,56 @@ public static class JsonText
         options.Converters.Add(new Worded<PartyId>(PartyId.Parse));
         options.Converters.Add(new Worded<StreamName>(StreamName.Parse));
         options.Converters.Add(new Worded<PictureHash>(text => new PictureHash(text)));
-        options.Converters.Add(new Worded<Edtf>(Edtf.Parse));
+        options.Converters.Add(new Worded<Edtf>(text => Edtf.TryParse(text, out var date, out var refusal) ? date : throw new ValueRefused(refusal)));
+        options.Converters.Add(new QuantityConverter());
+        options.Converters.Add(new MoneyConverter());
         return options;
+    }
+
+    /// <summary>{"value":"33.5","unit":"[in_i]"}.</summary>
+    sealed class QuantityConverter : JsonConverter<Quantity>
+    {
+        public override Quantity Read(ref Utf8JsonReader reader, Type type, JsonSerializerOptions options)
+        {
+            var (value, unit) = TwoTexts(ref reader, "value", "unit");
+            return Quantity.TryParse(value, unit, out var quantity, out var refusal) ? quantity : throw new ValueRefused(refusal);
+        }
+
+        public override void Write(Utf8JsonWriter writer, Quantity value, JsonSerializerOptions options) =>
+            WriteTwo(writer, ("value", value.Value.Text), ("unit", value.Unit.Code));
+    }
+
+    /// <summary>{"amount":"12500.00","currency":"USD"}; never negative.</summary>
+    sealed class MoneyConverter : JsonConverter<Money>
+    {
+        public override Money Read(ref Utf8JsonReader reader, Type type, JsonSerializerOptions options)
+        {
+            var (amount, currency) = TwoTexts(ref reader, "amount", "currency");
+            return Money.TryParse(amount, currency, out var money, out var refusal) ? money : throw new ValueRefused(refusal);
+        }
+
+        public override void Write(Utf8JsonWriter writer, Money value, JsonSerializerOptions options) =>
+            WriteTwo(writer, ("amount", value.Amount.Text), ("currency", value.Currency.Code));
+    }
+
+    static (string? First, string? Second) TwoTexts(ref Utf8JsonReader reader, string first, string second)
+    {
+        using var document = JsonDocument.ParseValue(ref reader);
+        var root = document.RootElement;
+        if (root.ValueKind != JsonValueKind.Object || root.EnumerateObject().Any(p => p.Name != first && p.Name != second))
+            throw new JsonException($"An object with {first} and {second} is expected here.");
+        return (Text(root, first), Text(root, second));
+    }
+
+    static string? Text(JsonElement root, string name) =>
+        root.TryGetProperty(name, out var member) && member.ValueKind == JsonValueKind.String ? member.GetString() : null;
+
+    static void WriteTwo(Utf8JsonWriter writer, (string Name, string Value) first, (string Name, string Value) second)
+    {
+        writer.WriteStartObject();
+        writer.WriteString(first.Name, first.Value);
+        writer.WriteString(second.Name, second.Value);
+        writer.WriteEndObject();
     }
 
     /// <summary>A value written as one word, also as a property name.</summary>
@@ -51,4 +99,10 @@ public static class JsonText
             }
         }
     }
+}
+
+/// <summary>A value in a command was refused by name where it is read: a date, a quantity, an amount.</summary>
+public sealed class ValueRefused(EvidenceRefusal refusal) : JsonException(refusal.Sentence)
+{
+    public Refusal Refusal { get; } = new(refusal.Code, refusal.Sentence, refusal.Remedy);
 }

@@ -81,6 +81,9 @@ public sealed class Edtf : IEquatable<Edtf>
     /// </summary>
     public bool CertainlyAfter(DateOnly lastDay) => !StartUnknown && StartLo > Day.Of(lastDay).Number && StartLo != Alternative.Future;
 
+    /// <summary>Whether every reading of this value has ended before <paramref name="firstDay"/>. False when the end is open or unknown.</summary>
+    public bool CertainlyBefore(DateOnly firstDay) => !EndUnknown && EndHi < Day.Of(firstDay).Number;
+
     internal IReadOnlyList<Alternative> Alternatives { get; }
 
     internal bool StartUnknown { get; }
