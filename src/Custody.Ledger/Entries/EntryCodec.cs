@@ -11,8 +11,8 @@ namespace Custody.Ledger;
 public static class EntryCodec
 {
     /// <summary>Writes an entry. The same envelope, fact and random bytes give the same bytes for ever.</summary>
-    /// <param name="fillRandom">Fills with bytes from a cryptographic generator: first the entry's salt (16), then, object by object and by
-    /// field name, 16 for each value kept back and 32 for each absent one. A retried request must get its first bytes again.</param>
+    /// <param name="fillRandom">Fills with bytes from a cryptographic generator: first the entry's salt (16), then object by
+    /// object as they stand in the entry, in each by field name: 16 for each value kept back, 32 for each absent one. A retried request must get its first bytes again.</param>
     /// <exception cref="Malformed">A value that has no spelling in an entry, or more than 65,536 bytes.</exception>
     public static Sealed Write(Envelope at, Fact fact, Action<Span<byte>> fillRandom)
     {

@@ -15,22 +15,6 @@ static class EntryText
     static readonly System.Buffers.SearchValues<char> NameCharacters =
         System.Buffers.SearchValues.Create("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789");
 
-    /// <summary>A number that is not an entry's integer: <c>-?(0|[1-9][0-9]*)(\.[0-9]+)?</c>, at most 40 characters, no negative zero.</summary>
-    internal static bool IsDecimal(string text)
-    {
-        var digits = text.AsSpan(text.StartsWith('-') ? 1 : 0);
-        var point = digits.IndexOf('.');
-        var whole = point < 0 ? digits : digits[..point];
-        var fraction = point < 0 ? "0" : digits[(point + 1)..];
-        return text.Length <= 40 && whole.Length > 0 && fraction.Length > 0
-            && whole.IndexOfAnyExceptInRange('0', '9') < 0 && fraction.IndexOfAnyExceptInRange('0', '9') < 0
-            && (whole.Length == 1 || whole[0] != '0')
-            && !(text[0] == '-' && digits.IndexOfAnyInRange('1', '9') < 0);
-    }
-
-    /// <summary>A unit or currency code: printable ASCII without space (UCUM case sensitive form; ISO 4217).</summary>
-    internal static bool IsCode(string text) => text.Length is > 0 and <= 32 && text.AsSpan().IndexOfAnyExceptInRange('!', '~') < 0;
-
     internal static bool IsHash(string text) => Hash.TryParse(text, out _);
 
     /// <summary>A ledger's name, usable as the key name of a signed note: no white space, no plus; it ends in no <c>/head</c> or <c>/key</c>,

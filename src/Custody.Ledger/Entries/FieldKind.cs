@@ -53,9 +53,17 @@ abstract class FieldKind
         (typeof(Reference), new ReferenceKind()),
     ];
 
-    internal static Malformed Bad(string pointer, string expected) => new("entry.value", $"{pointer}: {expected} is expected here.");
+    internal static Malformed Expected(string pointer, string what) => new("entry.value", $"{pointer}: {what} is expected here.");
 
-    internal static T As<T>(Json json, string pointer, string expected) where T : Json => json as T ?? throw Bad(pointer, expected);
+    internal static Malformed Bad(string pointer, string sentence) => new("entry.value", $"{pointer}: {sentence}");
+
+    /// <summary>Two texts of an object that has nothing else.</summary>
+    protected static (string First, string Second) TwoTexts(Json json, string pointer, string first, string second) =>
+        json is Json.Obj { Members.Count: 2 } obj && obj[first] is Json.Str a && obj[second] is Json.Str b
+            ? (a.Value, b.Value)
+            : throw Expected(pointer, $"an object of \"{first}\" and \"{second}\"");
+
+    internal static T As<T>(Json json, string pointer, string expected) where T : Json => json as T ?? throw Expected(pointer, expected);
 }
 
 /// <summary>An enumerated word, camel case.</summary>
@@ -78,10 +86,10 @@ sealed class WordKind : FieldKind
     internal override string Words => string.Join(" | ", values.Keys);
 
     internal override Json Write(object value, Sealing sealing, string pointer) =>
-        texts.GetValueOrDefault(value) ?? throw Bad(pointer, "one of the enumerated words");
+        texts.GetValueOrDefault(value) ?? throw Expected(pointer, "one of the enumerated words");
 
     internal override object Read(Json json, Opening opening, string pointer) =>
-        json is Json.Str text && values.TryGetValue(text.Value, out var value) ? value : throw Bad(pointer, $"one of the words {Words}");
+        json is Json.Str text && values.TryGetValue(text.Value, out var value) ? value : throw Expected(pointer, $"one of the words {Words}");
 }
 
 /// <summary>A whole number within 2^53-1.</summary>
@@ -95,7 +103,7 @@ sealed class IntegerKind(Type type, Func<long, object> narrow) : FieldKind
     internal override object Read(Json json, Opening opening, string pointer)
     {
         var value = As<Json.Int>(json, pointer, "a whole number").Value;
-        if (type == typeof(int) && value is > int.MaxValue or < int.MinValue) throw Bad(pointer, "a smaller number");
+        if (type == typeof(int) && value is > int.MaxValue or < int.MinValue) throw Expected(pointer, "a smaller number");
         return narrow(value);
     }
 }
@@ -118,20 +126,20 @@ sealed class TextKind<T>(string words, Func<string, T> parse, Func<string, bool>
     internal override Json Write(object value, Sealing sealing, string pointer)
     {
         var text = value.ToString()!;
-        return fits?.Invoke(text) ?? true ? text : throw Bad(pointer, words);
+        return fits?.Invoke(text) ?? true ? text : throw Expected(pointer, words);
     }
 
     internal override object Read(Json json, Opening opening, string pointer)
     {
         var text = As<Json.Str>(json, pointer, words).Value;
-        if (fits is not null) return fits(text) ? parse(text) : throw Bad(pointer, words);
+        if (fits is not null) return fits(text) ? parse(text) : throw Expected(pointer, words);
         try
         {
             return parse(text);
         }
         catch (FormatException refused)
         {
-            throw new Malformed("entry.value", $"{pointer}: {refused.Message}");
+            throw Bad(pointer, refused.Message);
         }
     }
 }
@@ -144,13 +152,13 @@ sealed class QuantityKind : FieldKind
     internal override Json Write(object value, Sealing sealing, string pointer)
     {
         var quantity = (Quantity)value;
-        return Pair.Write(pointer, ("unit", quantity.Unit), ("value", quantity.Value));
+        return new ObjBuilder { { "unit", quantity.Unit.Code }, { "value", quantity.Value.Text } }.Build();
     }
 
     internal override object Read(Json json, Opening opening, string pointer)
     {
-        var (unit, value) = Pair.Read(json, pointer, "unit", "value");
-        return Pair.Made(pointer, () => new Quantity(value, unit));
+        var (value, unit) = TwoTexts(json, pointer, "value", "unit");
+        return Quantity.TryParse(value, unit, out var quantity, out var refusal) ? quantity : throw Bad(pointer, refusal.Sentence);
     }
 }
 
@@ -162,41 +170,13 @@ sealed class MoneyKind : FieldKind
     internal override Json Write(object value, Sealing sealing, string pointer)
     {
         var money = (Money)value;
-        return Pair.Write(pointer, ("currency", money.Currency), ("amount", money.Amount));
+        return new ObjBuilder { { "amount", money.Amount.Text }, { "currency", money.Currency.Code } }.Build();
     }
 
     internal override object Read(Json json, Opening opening, string pointer)
     {
-        var (currency, amount) = Pair.Read(json, pointer, "currency", "amount");
-        return Pair.Made(pointer, () => new Money(amount, currency));
-    }
-}
-
-/// <summary>An object of a code and a decimal text, and nothing else.</summary>
-static class Pair
-{
-    internal static Json Write(string pointer, (string Name, string Text) code, (string Name, string Text) number)
-    {
-        if (!EntryText.IsCode(code.Text) || !EntryText.IsDecimal(number.Text)) throw FieldKind.Bad(pointer, "a decimal number with its code");
-        return new ObjBuilder { { code.Name, code.Text }, { number.Name, number.Text } }.Build();
-    }
-
-    internal static (string Code, string Number) Read(Json json, string pointer, string code, string number) =>
-        json is Json.Obj { Members.Count: 2 } obj && obj[code] is Json.Str c && obj[number] is Json.Str n
-            && EntryText.IsCode(c.Value) && EntryText.IsDecimal(n.Value)
-            ? (c.Value, n.Value)
-            : throw FieldKind.Bad(pointer, $"an object of \"{code}\" and \"{number}\" (decimal text)");
-
-    internal static object Made(string pointer, Func<object> make)
-    {
-        try
-        {
-            return make();
-        }
-        catch (FormatException refused)
-        {
-            throw new Malformed("entry.value", $"{pointer}: {refused.Message}");
-        }
+        var (amount, currency) = TwoTexts(json, pointer, "amount", "currency");
+        return Money.TryParse(amount, currency, out var money, out var refusal, allowNegative: true) ? money : throw Bad(pointer, refusal.Sentence);
     }
 }
 
@@ -209,7 +189,7 @@ sealed class ReferenceKind : FieldKind
     {
         var reference = (Reference)value;
         if (!EntryText.IsHash(reference.Hash) || reference.N < 1 || !(reference.Ledger is null || EntryText.IsOrigin(reference.Ledger)))
-            throw Bad(pointer, Words);
+            throw Expected(pointer, Words);
         return new ObjBuilder { { "hash", reference.Hash } }.AddIfPresent("ledger", reference.Ledger is { } l ? new Json.Str(l) : null)
             .Add("n", reference.N).Add("stream", reference.Stream.ToString()).Build();
     }
@@ -220,11 +200,11 @@ sealed class ReferenceKind : FieldKind
         if (obj["hash"] is not Json.Str hash || !EntryText.IsHash(hash.Value)
             || obj["n"] is not Json.Int { Value: >= 1 } n
             || obj["stream"] is not Json.Str text || !StreamName.TryParse(text.Value, out var stream)
-            || obj.Members.Count != (obj.Has("ledger") ? 4 : 3)) throw Bad(pointer, "a reference");
+            || obj.Members.Count != (obj.Has("ledger") ? 4 : 3)) throw Expected(pointer, "a reference");
         if (!obj.Has("ledger")) return new Reference(null, stream, n.Value, hash.Value);
         return obj["ledger"] is Json.Str ledger && EntryText.IsOrigin(ledger.Value)
             ? new Reference(ledger.Value, stream, n.Value, hash.Value)
-            : throw Bad(pointer, "a reference");
+            : throw Expected(pointer, "a reference");
     }
 }
 
@@ -266,14 +246,14 @@ sealed class ListKind : FieldKind
     {
         List<Json> items = [];
         foreach (var item in (System.Collections.IEnumerable)value)
-            items.Add(kind.Write(item, sealing, pointer) ?? throw Bad(pointer, "a list without lists in it"));
+            items.Add(kind.Write(item, sealing, pointer) ?? throw Expected(pointer, "a list without lists in it"));
         return items.Count == 0 ? null : new Json.Arr(items);
     }
 
     internal override object Read(Json json, Opening opening, string pointer)
     {
         var items = As<Json.Arr>(json, pointer, "a list").Items;
-        if (items.Count == 0) throw Bad(pointer, "a list that is not empty");
+        if (items.Count == 0) throw Expected(pointer, "a list that is not empty");
         var list = Array.CreateInstance(element, items.Count);
         for (var i = 0; i < items.Count; i++) list.SetValue(kind.Read(items[i], opening, pointer), i);
         return list;
@@ -296,7 +276,7 @@ sealed class KeyedKind(Type type) : FieldKind
         List<Json.Member> members = [];
         foreach (var (key, part) in ((IKeyed)value).Parts)
         {
-            if (!EntryText.IsName(key)) throw Bad(pointer, "a key of letters and digits");
+            if (!EntryText.IsName(key)) throw Expected(pointer, "a key of letters and digits");
             members.Add(new Json.Member(key, shape.Write(part, sealing, pointer + "/" + key)));
         }
         return members.Count == 0 ? null : new Json.Obj(members);
@@ -305,11 +285,11 @@ sealed class KeyedKind(Type type) : FieldKind
     internal override object Read(Json json, Opening opening, string pointer)
     {
         var members = As<Json.Obj>(json, pointer, "an object").Members;
-        if (members.Count == 0) throw Bad(pointer, "an object that is not empty");
+        if (members.Count == 0) throw Expected(pointer, "an object that is not empty");
         var keyed = (IKeyed)Activator.CreateInstance(type)!;
         foreach (var (key, part) in members)
         {
-            if (!EntryText.IsName(key)) throw Bad(pointer, "a key of letters and digits");
+            if (!EntryText.IsName(key)) throw Expected(pointer, "a key of letters and digits");
             keyed.Put(key, (IPart)shape.Read(As<Json.Obj>(part, pointer, "an object"), opening, pointer + "/" + key));
         }
         return keyed;

@@ -25,9 +25,7 @@ sealed class Shape
     Shape(Type type)
     {
         var members = Shapes.Of(type);
-        var constructor = type.GetConstructors().Single(c => c.GetParameters().Length == members.Count && members.Count > 0
-            || c.GetParameters().Length == 0 && members.Count == 0);
-        construct = ConstructorInvoker.Create(constructor);
+        construct = ConstructorInvoker.Create(type.GetConstructors().Single(c => c.GetParameters().Length == members.Count));
         parameters = members.Count;
         List<Field> fields = [.. members.Select((member, i) => new Field(member, i))];
         if (type.IsAssignableTo(typeof(Fact)))
@@ -59,7 +57,7 @@ sealed class Shape
             }
             else if (!field.MayBeNull)
             {
-                throw FieldKind.Bad(pointer + "/" + field.Name, field.Kind.Words);
+                throw FieldKind.Expected(pointer + "/" + field.Name, field.Kind.Words);
             }
         }
         return new Json.Obj(members);
