@@ -46,7 +46,7 @@ public abstract record BatFact : Fact<Bat>
         if (!bat.Exists && this is not BatRegistered)
             return [new("bat-not-registered", "The first entry of a bat's stream is its registration.", "Register the bat first.")];
         if (bat.Exists && !AllowedAfterTheEnd && EndOf(bat) is { } end) return [end];
-        if (RestsOn.FirstOrDefault(n => n < 1 || n > bat.N) is var missing and not 0)
+        if (RestsOn.Cast<long?>().FirstOrDefault(n => n < 1 || n > bat.N) is { } missing)
             return [new("rests-on-nothing", $"There is no entry {missing} on this bat to rest on.", "Name an entry that exists.")];
         return PermitOn(bat, entry, cited);
     }

@@ -1,11 +1,14 @@
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
+using System.Text.Json;
 using Custody.Evidence;
 
 namespace Custody.Bats.Tests;
 
-/// <summary>Given commands, when a command, then facts or refusals: one stream, run through the same steps as the server runs.</summary>
+/// <summary>Given commands, when a command, then facts or refusals: one stream, run through the same steps as the server runs. Every
+/// decision and every step of the fold is taken twice, the second time with all withheld values erased, and must come out the same;
+/// every state must survive being kept as JSON.</summary>
 public sealed class Story<TState> where TState : StreamState<TState>, new()
 {
     readonly Dictionary<PartyId, Alias> known = [];
@@ -61,8 +64,11 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
         {
             var entry = Next(state, i == 0 ? facts[i] with { Parties = people.Introduced } : facts[i], command.Occurred, by);
             var refusals = Decisions.Permit(state, entry, cited);
+            Assert.Equal(refusals, Decisions.Permit(state, Erased.Copy(entry), cited.Erased));
             if (refusals.Count > 0) return refusals;
+            Assert.Equal(Text(state.Fold(entry)), Text(state.Fold(Erased.Copy(entry))));
             state = state.Fold(entry);
+            Assert.Equal(Text(state), Text(JsonSerializer.Deserialize<TState>(Text(state), JsonText.Options)!));
             fresh.Add(entry);
         }
         foreach (var (party, alias) in people.Given) known[party] = alias;
@@ -80,6 +86,8 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
         new Envelope("ledger.example", Decisions.LatestRules, stream, state.N + 1, state.Head, clock, occurred, by), fact,
         Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes($"{stream} {state.N + 1} {fact.TypeName}"))).TrimEnd('=').Replace('+', '-').Replace('/', '_'));
 
+    static string Text(TState state) => JsonSerializer.Serialize(state, JsonText.Options);
+
     AllKnown Known() => new(known);
 
     // Any party may be named in a test: those without an alias are simply new.
@@ -91,9 +99,14 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
 
     sealed class Citable : ICited
     {
-        readonly List<Entry> all = [];
+        readonly List<Entry> all;
+
+        public Citable(IEnumerable<Entry>? entries = null) => all = [.. entries ?? []];
 
         public void Add(Entry entry) => all.Add(entry);
+
+        /// <summary>The same entries as a stranger sees them.</summary>
+        public ICited Erased => new Citable(all.Select(Tests.Erased.Copy));
 
         public Entry? Find(Reference reference) =>
             all.Find(e => e.Hash == reference.Hash && e.Envelope.Stream == reference.Stream && e.N == reference.N);
