@@ -1,0 +1,4 @@
+using System.Runtime.CompilerServices;
+
+[assembly: InternalsVisibleTo("Custody.Server.Tests")]
+[assembly: InternalsVisibleTo("Custody.Benchmarks")]

@@ -1,0 +1,52 @@
+using Custody.Transparency;
+
+namespace Custody.Server.Log;
+
+/// <summary>The log's tiles as files, outside the database (C2SP tlog-tiles). Full tiles are never written again; partial ones are kept for
+/// every size at which a checkpoint was signed, so that each signed size can be read for ever.</summary>
+public sealed class TileFolder(string folder)
+{
+    public ReadOnlyMemory<byte> Read(Tile tile)
+    {
+        var path = PathOf(tile);
+        // Once a tile is full its partial forms need not exist: the full one begins with the same bytes.
+        return File.ReadAllBytes(File.Exists(path) ? path : PathOf(tile.Full));
+    }
+
+    public HashReader Hashes(long size) => Tiles.Reader(size, Read);
+
+    /// <summary>The records of the entry bundle that holds this index, as it stands at a size.</summary>
+    public LogRecord[] Bundle(long index, long size) => EntryBundle.Read(Read(Tiles.Holding(0, index, size).Bundle).Span);
+
+    /// <summary>Writes every tile by which the log grows from one size to the next. Repeating it after a crash writes the same bytes.</summary>
+    /// <param name="records">The records from the beginning of the bundle that <paramref name="from"/> falls in, up to <paramref name="to"/>.</param>
+    public void Extend(long from, long to, ReadOnlySpan<LogRecord> records)
+    {
+        var first = from / Tile.FullWidth * Tile.FullWidth;
+        if (records.Length != to - first) throw new ArgumentException("The records do not reach from the first bundle to the new size.", nameof(records));
+        foreach (var tile in Tiles.Between(from, to)) Durable.Write(PathOf(tile), Content(tile, first, records));
+    }
+
+    byte[] Content(Tile tile, long first, ReadOnlySpan<LogRecord> records)
+    {
+        if (tile.IsEntries) return EntryBundle.Write(Of(tile, first, records));
+        var bytes = new byte[tile.Width * Hash.Size];
+        if (tile.Level == 0)
+        {
+            var mine = Of(tile, first, records);
+            for (var i = 0; i < mine.Length; i++) mine[i].Leaf().CopyTo(bytes.AsSpan(i * Hash.Size));
+            return bytes;
+        }
+        for (var i = 0; i < tile.Width; i++)
+        {
+            var below = new Tile(tile.Level - 1, (tile.Index * Tile.FullWidth) + i, Tile.FullWidth);
+            Tiles.RootOfFull(File.ReadAllBytes(PathOf(below))).CopyTo(bytes.AsSpan(i * Hash.Size));
+        }
+        return bytes;
+    }
+
+    static ReadOnlySpan<LogRecord> Of(Tile tile, long first, ReadOnlySpan<LogRecord> records) =>
+        records.Slice(checked((int)((tile.Index * Tile.FullWidth) - first)), tile.Width);
+
+    string PathOf(Tile tile) => Path.Combine(folder, tile.Path.Replace('/', Path.DirectorySeparatorChar));
+}

@@ -1,0 +1,66 @@
+using System.Security.Cryptography;
+using Custody.Bats;
+using Custody.Ledger;
+using Custody.Transparency;
+using Marten;
+using Npgsql;
+using NpgsqlTypes;
+
+namespace Custody.Server.Private;
+
+/// <summary>The withheld values of entries: put in the transaction that appends, read back for those who may see them.</summary>
+public sealed class WithheldValues(NpgsqlDataSource database, KeyRing keys, string schema)
+{
+    /// <summary>Queues the values of one entry. What concerns a party goes under that party's key, everything else under the stream's.</summary>
+    /// <param name="partyOf">The party behind an alias that this entry introduces.</param>
+    public void Put(IDocumentSession session, Entry entry, IReadOnlyList<WithheldValue> values, Func<Alias, PartyId?> partyOf)
+    {
+        if (values.Count == 0) return;
+        var stream = entry.Envelope.Stream.ToString();
+        var rows = values.Select(v => (Value: v, Covered: CoverOne(stream, entry.N, v, v.Concerns is { } a ? partyOf(a)?.ToString() : null))).ToList();
+        session.QueueSqlCommand(
+            $"""
+            insert into {schema}.custody_withheld (stream, n, pointer, name, key_id, nonce, cipher)
+            select ?, ?, pointer, name, key_id, nonce, cipher from unnest(?, ?, ?, ?, ?) as t(pointer, name, key_id, nonce, cipher)
+            """,
+            stream, entry.N, rows.Select(r => r.Value.Pointer).ToArray(), rows.Select(r => r.Value.Name).ToArray(),
+            rows.Select(r => r.Covered.KeyId).ToArray(), rows.Select(r => r.Covered.Nonce).ToArray(), rows.Select(r => r.Covered.Cipher).ToArray());
+    }
+
+    Covered CoverOne(string stream, long n, WithheldValue value, string? party)
+    {
+        var subject = party ?? stream;
+        var key = keys.KeyOf(subject) ?? throw new InvalidOperationException("The key of an erased subject is asked for; the act should have been refused.");
+        var place = Cover.Place(stream, n, value.Pointer, value.Name);
+        return Cover.Over(key, keys.IdOf(subject), place, value.Disclosure, RandomNumberGenerator.GetBytes(12));
+    }
+
+    /// <summary>Every disclosure of a stream whose key still exists, by entry number, then pointer and name.</summary>
+    public async Task<IReadOnlyList<ShownValue>> Of(StreamName stream, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
+            $"select n, pointer, name, key_id, nonce, cipher from {schema}.custody_withheld where stream = $1 order by n, pointer collate \"C\", name collate \"C\"");
+        command.Parameters.Add(new() { Value = stream.ToString(), NpgsqlDbType = NpgsqlDbType.Text });
+        List<ShownValue> shown = [];
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct))
+        {
+            var covered = new Covered(reader.GetString(3), reader.GetFieldValue<byte[]>(4), reader.GetFieldValue<byte[]>(5));
+            if (keys.Find(covered.KeyId) is not { } key) continue;
+            var (n, pointer, name) = (reader.GetInt64(0), reader.GetString(1), reader.GetString(2));
+            shown.Add(new(n, pointer, name, Cover.Off(key, Cover.Place(stream.ToString(), n, pointer, name), covered)));
+        }
+        return shown;
+    }
+
+    /// <summary>A party's name as last recorded, or null when it was never said or has been erased.</summary>
+    public async Task<string?> NameOf(PartyId party, CancellationToken ct)
+    {
+        var named = (await Of(party.Stream, ct)).LastOrDefault(v => v is { Pointer: "/body", Name: "name" });
+        return named is null ? null : Disclosure.Parse(named.Disclosure).Value is Json.Str name ? name.Value : null;
+    }
+}
+
+/// <summary>A withheld value with its disclosure text, ready to be shown to someone.</summary>
+/// <param name="Pointer">RFC 6901 pointer to the object of the entry whose <c>_sd</c> holds its digest.</param>
+public sealed record ShownValue(long N, string Pointer, string Name, string Disclosure);

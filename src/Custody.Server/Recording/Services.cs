@@ -1,0 +1,48 @@
+using Custody.Server.Log;
+using Custody.Server.Private;
+using Marten;
+using Npgsql;
+
+namespace Custody.Server.Recording;
+
+/// <summary>Where one ledger stands: its name, its database and the folder of what is kept outside the database.</summary>
+/// <param name="DataFolder">Keys, tiles, checkpoints, photographs.</param>
+public sealed record LedgerPlace(string Origin, string ConnectionString, string DataFolder, string Schema = "custody")
+{
+    public string Folder(string name) => Path.Combine(DataFolder, name);
+}
+
+static class Services
+{
+    /// <summary>The recording path and the log over one database.</summary>
+    public static void AddLedger(this IServiceCollection services, LedgerPlace place)
+    {
+        services.AddSingleton(place);
+        services.AddSingleton(new LedgerName(place.Origin));
+        services.AddSingleton(_ => Store.Open(place.ConnectionString));
+        services.AddSingleton(new KeyRing(place.Folder("keys/values")));
+        services.AddSingleton(s => new WithheldValues(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<KeyRing>(), place.Schema));
+        services.AddSingleton(s => new AliasBook(
+            s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<KeyRing>(), s.GetRequiredService<WithheldValues>(), place.Schema));
+        services.AddSingleton(s => new Citations(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<LedgerName>(), place.Schema));
+        services.AddSingleton(s => new FirstAnswers(s.GetRequiredService<NpgsqlDataSource>(), place.Schema));
+        services.AddSingleton(s => new Leaves(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<LedgerName>(), place.Schema));
+        services.AddSingleton<AppendSignal>();
+        services.AddSingleton<Recorder>();
+        services.AddMarten(s =>
+        {
+            var options = new StoreOptions();
+            options.Connection(s.GetRequiredService<NpgsqlDataSource>());
+            Store.Configure(options, place.Schema);
+            return options;
+        }).UseLightweightSessions();
+    }
+
+    /// <summary>Makes tables and triggers where they are missing, and refuses to go on where they are not as they must be.</summary>
+    public static async Task PrepareDatabase(this IServiceProvider services, CancellationToken ct)
+    {
+        var place = services.GetRequiredService<LedgerPlace>();
+        await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
+        await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), place.Schema, ct);
+    }
+}

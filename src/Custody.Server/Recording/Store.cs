@@ -1,0 +1,76 @@
+using System.Text.Json;
+using Custody.Bats;
+using JasperFx.Events;
+using Marten;
+using Marten.Services;
+using Npgsql;
+
+namespace Custody.Server.Recording;
+
+/// <summary>How Marten is set up: exact bytes, quick appends, inline folds, nothing skipped.</summary>
+static class Store
+{
+    public static void Configure(StoreOptions options, string schema)
+    {
+        options.DatabaseSchemaName = schema;
+        options.Events.DatabaseSchemaName = schema;
+        options.Events.StreamIdentity = StreamIdentity.AsString;
+        // Not Rich: it draws sequence numbers outside the transaction, and a writer that stalls is then skipped for ever by readers.
+        options.Events.AppendMode = EventAppendMode.QuickWithServerTimestamps;
+        options.Events.UseIdentityMapForAggregates = true;
+        options.Projections.Errors.SkipApplyErrors = false;
+        options.Projections.Errors.SkipSerializationErrors = false;
+        options.Projections.Errors.SkipUnknownEvents = false;
+        options.Projections.RebuildErrors.SkipApplyErrors = false;
+        options.Projections.RebuildErrors.SkipSerializationErrors = false;
+        options.Projections.RebuildErrors.SkipUnknownEvents = false;
+        var serializer = new SystemTextJsonSerializer();
+        serializer.Configure(json => JsonText.Configure(json));
+        options.Serializer(serializer);
+        foreach (var kind in StreamKind.All.Values) kind.Configure(options);
+    }
+
+    /// <summary>Connection settings that the recording path relies on.</summary>
+    public static NpgsqlDataSource Open(string connectionString)
+    {
+        var settings = new NpgsqlConnectionStringBuilder(connectionString) { MaxAutoPrepare = 100, AutoPrepareMinUsages = 2 };
+        if (string.IsNullOrEmpty(settings.ApplicationName)) settings.ApplicationName = "custody";
+        return NpgsqlDataSource.Create(settings.ConnectionString);
+    }
+}
+
+/// <summary>Tables, functions and triggers that Marten does not know of.</summary>
+static class Schema
+{
+    /// <summary>Creates what is missing. Runs after Marten's own migration.</summary>
+    public static async Task Apply(NpgsqlDataSource database, string schema, CancellationToken ct)
+    {
+        await using var stream = typeof(Schema).Assembly.GetManifestResourceStream("custody.sql")!;
+        using var reader = new StreamReader(stream);
+        var sql = (await reader.ReadToEndAsync(ct)).Replace("{schema}", schema, StringComparison.Ordinal);
+        await using var connection = await database.OpenConnectionAsync(ct);
+        await using var transaction = await connection.BeginTransactionAsync(ct);
+        // Two nodes that start together must not both create.
+        await using (var turn = new NpgsqlCommand("select pg_advisory_xact_lock(7310577)", connection)) await turn.ExecuteNonQueryAsync(ct);
+        await using (var command = new NpgsqlCommand(sql, connection)) await command.ExecuteNonQueryAsync(ct);
+        await transaction.CommitAsync(ct);
+        await AssertTriggers(connection, schema, ct);
+    }
+
+    /// <summary>The order of the log and the refusal of changes hang on these: a server without them must not start.</summary>
+    static async Task AssertTriggers(NpgsqlConnection connection, string schema, CancellationToken ct)
+    {
+        string[] needed = ["custody_pending_after_insert", "custody_events_stay", "custody_streams_stay", "custody_leaves_stay", "custody_checkpoints_stay"];
+        await using var command = new NpgsqlCommand(
+            """
+            select t.tgname from pg_trigger t join pg_class c on c.oid = t.tgrelid join pg_namespace s on s.oid = c.relnamespace
+            where s.nspname = $1 and t.tgenabled in ('O', 'A')
+            """, connection);
+        command.Parameters.AddWithValue(schema);
+        HashSet<string> enabled = new(StringComparer.Ordinal);
+        await using (var reader = await command.ExecuteReaderAsync(ct))
+            while (await reader.ReadAsync(ct)) enabled.Add(reader.GetString(0));
+        if (needed.FirstOrDefault(n => !enabled.Contains(n)) is { } missing)
+            throw new InvalidOperationException($"The trigger {missing} is missing or disabled in schema {schema}. Enable it; until then nothing is recorded.");
+    }
+}

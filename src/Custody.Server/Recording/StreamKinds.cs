@@ -1,0 +1,82 @@
+using Custody.Bats;
+using Marten;
+using JasperFx.Events;
+
+namespace Custody.Server.Recording;
+
+/// <summary>One kind of stream: how it is opened for an act, folded and stored.</summary>
+public abstract class StreamKind(string name)
+{
+    public string Name { get; } = name;
+
+    public abstract void Configure(StoreOptions options);
+
+    public abstract Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct);
+
+    /// <summary>Every kind there is, by the word its stream names begin with.</summary>
+    public static IReadOnlyDictionary<string, StreamKind> All { get; } = new StreamKind[]
+    {
+        new StreamKind<Bat, BatEntry>("bat", (b, e) => new(b, e)),
+    }.ToDictionary(k => k.Name, StringComparer.Ordinal);
+
+    public static StreamKind Of(StreamName stream) => All[stream.Kind];
+}
+
+/// <summary>A stream opened for one act: its state now, and where the next entry goes.</summary>
+public abstract class OpenStream(StreamName name)
+{
+    public StreamName Name { get; } = name;
+
+    public abstract bool Exists { get; }
+    public abstract long N { get; }
+    public abstract string? Head { get; }
+    public abstract int Rules { get; }
+    public abstract DateTimeOffset Recorded { get; }
+    public abstract int LastAlias { get; }
+
+    /// <summary>The command's facts, or null when the command belongs to another kind of stream.</summary>
+    public abstract IReadOnlyList<Fact>? Produce(Command command, Introductions people);
+
+    public abstract IReadOnlyList<Refusal> Permit(Entry entry, ICited cited);
+
+    /// <summary>Appends a permitted entry and moves the state on, so that the next one of the same act stands on it.</summary>
+    public abstract void Append(byte[] bytes, Entry entry);
+}
+
+sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStored> make) : StreamKind(name)
+    where TState : StreamState<TState>, new() where TStored : StoredEntry
+{
+    public override void Configure(StoreOptions options)
+    {
+        options.Events.UseBinarySerializer<TStored>(new EntryBytes<TStored>(make));
+        options.Events.MapEventType<TStored>(Name + "-entry-1");
+        options.Projections.Add(new FoldProjection<TState>(), JasperFx.Events.Projections.ProjectionLifecycle.Inline);
+        options.Schema.For<TState>().DocumentAlias(Name + "_state").Identity(s => s.Id);
+    }
+
+    public override async Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct) =>
+        new Opened(stream, await session.Events.FetchForWriting<TState>(stream.ToString(), ct), make);
+
+    sealed class Opened(StreamName name, IEventStream<TState> stream, Func<byte[], Entry, TStored> make) : OpenStream(name)
+    {
+        TState state = stream.Aggregate ?? new TState();
+
+        public override bool Exists => state.Exists;
+        public override long N => state.N;
+        public override string? Head => state.Head;
+        public override int Rules => state.Rules;
+        public override DateTimeOffset Recorded => state.Recorded;
+        public override int LastAlias => state.People.IsEmpty ? 0 : state.People.Keys.Max().Number;
+
+        public override IReadOnlyList<Fact>? Produce(Command command, Introductions people) =>
+            command is Command<TState> mine ? mine.Produce(state, people) : null;
+
+        public override IReadOnlyList<Refusal> Permit(Entry entry, ICited cited) => Decisions.Permit(state, entry, cited);
+
+        public override void Append(byte[] bytes, Entry entry)
+        {
+            stream.AppendOne(make(bytes, entry));
+            state = state.Fold(entry);
+        }
+    }
+}

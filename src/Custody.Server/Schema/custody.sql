@@ -1,0 +1,79 @@
+-- What the ledger keeps beside Marten's own tables. Idempotent: run at every start, after Marten's migration.
+-- {schema} is replaced by the configured schema.
+
+create table if not exists {schema}.custody_pending (
+    seq_id bigint primary key
+);
+
+-- One leaf for each entry, in the order of the log. A stream's n, and a slot tag, stand here once.
+create table if not exists {schema}.custody_leaf (
+    index  bigint primary key,
+    seq_id bigint not null unique,
+    stream text   not null,
+    n      bigint not null,
+    hash   bytea  not null check (length(hash) = 32),
+    tag    bytea  not null unique check (length(tag) = 32),
+    unique (stream, n)
+);
+
+create table if not exists {schema}.custody_checkpoint (
+    size   bigint primary key,
+    root   bytea  not null,
+    note   text   not null,
+    signed timestamptz not null
+);
+
+-- First answers, by idempotency key.
+create table if not exists {schema}.custody_answer (
+    key     text  primary key,
+    request bytea not null,
+    answer  jsonb not null,
+    given   timestamptz not null
+);
+
+-- Withheld values: the disclosure, encrypted under a key that stands outside the database.
+create table if not exists {schema}.custody_withheld (
+    stream  text   not null,
+    n       bigint not null,
+    pointer text   not null,
+    name    text   not null,
+    key_id  text   not null,
+    nonce   bytea  not null,
+    cipher  bytea  not null,
+    primary key (stream, n, pointer, name)
+);
+
+-- Who an alias is: the party's tag under its own key, so that destroying the key also ends this link.
+create table if not exists {schema}.custody_alias (
+    stream text    not null,
+    alias  integer not null,
+    party  bytea   not null,
+    primary key (stream, alias),
+    unique (stream, party)
+);
+create index if not exists custody_alias_party on {schema}.custody_alias (party);
+
+create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
+begin
+    if exists (select 1 from inserted where bdata is null) then
+        raise exception 'custody: an event without entry bytes is refused';
+    end if;
+    insert into {schema}.custody_pending (seq_id) select seq_id from inserted;
+    return null;
+end $$;
+
+create or replace function {schema}.custody_refuse_change() returns trigger language plpgsql as $$
+begin
+    raise exception 'custody: % on % is refused: an entry is never changed or removed', tg_op, tg_table_name;
+end $$;
+
+create or replace trigger custody_pending_after_insert after insert on {schema}.mt_events
+    referencing new table as inserted for each statement execute function {schema}.custody_mark_pending();
+create or replace trigger custody_events_stay before update or delete or truncate on {schema}.mt_events
+    for each statement execute function {schema}.custody_refuse_change();
+create or replace trigger custody_streams_stay before delete or truncate on {schema}.mt_streams
+    for each statement execute function {schema}.custody_refuse_change();
+create or replace trigger custody_leaves_stay before update or delete or truncate on {schema}.custody_leaf
+    for each statement execute function {schema}.custody_refuse_change();
+create or replace trigger custody_checkpoints_stay before update or delete or truncate on {schema}.custody_checkpoint
+    for each statement execute function {schema}.custody_refuse_change();
