@@ -27,6 +27,13 @@ static class Services
         services.AddSingleton(s => new Citations(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<LedgerName>(), place.Schema));
         services.AddSingleton(s => new FirstAnswers(s.GetRequiredService<NpgsqlDataSource>(), place.Schema));
         services.AddSingleton(s => new Leaves(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<LedgerName>(), place.Schema));
+        services.AddSingleton(new TileFolder(place.Folder("log")));
+        services.AddSingleton(_ => LogKeys.Open(place.Folder("keys/log"), place.Origin));
+        services.AddSingleton(s => new Checkpoints(s.GetRequiredService<NpgsqlDataSource>(), place.Folder("log"), place.Schema));
+        services.AddSingleton<Publisher>();
+        services.AddSingleton<SequencerStanding>();
+        services.AddSingleton<LogDesk>();
+        services.AddSingleton<Sequencer>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddMarten(s =>

@@ -1,0 +1,56 @@
+using System.Globalization;
+using System.Text;
+using Custody.Transparency;
+using Npgsql;
+using NpgsqlTypes;
+
+namespace Custody.Server.Log;
+
+/// <summary>A signed checkpoint, with the time it was signed at.</summary>
+public sealed record SignedCheckpoint(Checkpoint Checkpoint, string Note, DateTimeOffset Signed);
+
+/// <summary>Every checkpoint ever signed: as files outside the database first, then as rows. The files are what a restored database is held against.</summary>
+public sealed class Checkpoints(NpgsqlDataSource database, string folder, string schema)
+{
+    string Last => Path.Combine(folder, "checkpoint");
+
+    /// <summary>The last one signed, from outside the database; null before the first.</summary>
+    public Checkpoint? LastOutside() =>
+        File.Exists(Last) ? Checkpoint.Read(SignedNote.Parse(File.ReadAllBytes(Last))) : null;
+
+    /// <summary>Keeps a new one. A crash between the steps leaves the files ahead of the rows; <see cref="Mend"/> closes that gap.</summary>
+    public async Task Keep(SignedCheckpoint signed, CancellationToken ct)
+    {
+        var bytes = Encoding.UTF8.GetBytes(signed.Note);
+        Durable.Write(Path.Combine(folder, "checkpoints", signed.Checkpoint.Size.ToString("D12", CultureInfo.InvariantCulture)), bytes);
+        Durable.Write(Last, bytes);
+        await PutRow(signed, ct);
+    }
+
+    /// <summary>Makes the row of the last checkpoint outside, where a crash came between.</summary>
+    public async Task Mend(DateTimeOffset now, CancellationToken ct)
+    {
+        if (LastOutside() is { } last) await PutRow(new(last, Encoding.UTF8.GetString(await File.ReadAllBytesAsync(Last, ct)), now), ct);
+    }
+
+    /// <summary>The newest published checkpoint, or null before the first.</summary>
+    public async Task<SignedCheckpoint?> Newest(CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select note, signed from {schema}.custody_checkpoint order by size desc limit 1");
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        if (!await reader.ReadAsync(ct)) return null;
+        var note = reader.GetString(0);
+        return new(Checkpoint.Read(SignedNote.Parse(Encoding.UTF8.GetBytes(note))), note, reader.GetFieldValue<DateTimeOffset>(1));
+    }
+
+    async Task PutRow(SignedCheckpoint signed, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
+            $"insert into {schema}.custody_checkpoint (size, root, note, signed) values ($1, $2, $3, $4) on conflict (size) do nothing");
+        command.Parameters.Add(new() { Value = signed.Checkpoint.Size, NpgsqlDbType = NpgsqlDbType.Bigint });
+        command.Parameters.Add(new() { Value = signed.Checkpoint.Root.ToArray(), NpgsqlDbType = NpgsqlDbType.Bytea });
+        command.Parameters.Add(new() { Value = signed.Note, NpgsqlDbType = NpgsqlDbType.Text });
+        command.Parameters.Add(new() { Value = signed.Signed.ToUniversalTime(), NpgsqlDbType = NpgsqlDbType.TimestampTz });
+        await command.ExecuteNonQueryAsync(ct);
+    }
+}

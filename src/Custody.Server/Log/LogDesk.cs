@@ -1,0 +1,46 @@
+using System.Text;
+using Custody.Bats;
+using Custody.Transparency;
+
+namespace Custody.Server.Log;
+
+/// <summary>What the rest of the house asks of the log: a published checkpoint, the head of a stream under it, proofs of its entries.</summary>
+public sealed class LogDesk(Leaves leaves, TileFolder tiles, Checkpoints checkpoints, LogKeys keys, SequencerStanding standing)
+{
+    public VerifierKey Key => keys.Signer.Verifier;
+
+    public Task<SignedCheckpoint?> Newest(CancellationToken ct) => checkpoints.Newest(ct);
+
+    /// <summary>The newest checkpoint once it covers this entry.</summary>
+    /// <exception cref="LogFault">It does not within the time: the sequencer stopped, or runs nowhere.</exception>
+    public async Task<SignedCheckpoint> Covering(string stream, long n, TimeSpan longest, CancellationToken ct)
+    {
+        var until = TimeProvider.System.GetTimestamp() + (longest.Ticks * TimeProvider.System.TimestampFrequency / TimeSpan.TicksPerSecond);
+        while (true)
+        {
+            if (standing.Fault is { } fault) throw fault;
+            if (await leaves.IndexOf(stream, n, ct) is { } index && await checkpoints.Newest(ct) is { } newest && newest.Checkpoint.Size > index) return newest;
+            if (TimeProvider.System.GetTimestamp() > until)
+                throw new LogFault("not-published", $"Entry {n} of {stream} is not under a published checkpoint yet. Try again shortly; if it stays so, see whether the sequencer runs.");
+            await Task.Delay(20, ct);
+        }
+    }
+
+    /// <summary>The signed head of a stream under a checkpoint. The same checkpoint gives the same bytes.</summary>
+    public async Task<string> HeadOf(string stream, SignedCheckpoint at, CancellationToken ct)
+    {
+        var last = await leaves.LastOf(stream, at.Checkpoint.Size, ct)
+            ?? throw new LogFault("not-published", $"No entry of {stream} is under this checkpoint.");
+        var head = new Head(at.Checkpoint.Origin, stream, last.N, last.Hash, at.Checkpoint.Size, at.Checkpoint.Root, at.Signed);
+        return Encoding.UTF8.GetString(head.Sign(keys.Signer).ToArray());
+    }
+
+    /// <summary>The inclusion proof of an entry under a checkpoint (C2SP tlog-proof).</summary>
+    public async Task<TlogProof> ProofOf(Reference entry, SignedCheckpoint at, CancellationToken ct)
+    {
+        var index = await leaves.IndexOf(entry.Stream.ToString(), entry.N, ct);
+        if (index is not { } i || i >= at.Checkpoint.Size)
+            throw new LogFault("not-published", $"Entry {entry.N} of {entry.Stream} is not under this checkpoint.");
+        return new(i, Merkle.InclusionProof(i, at.Checkpoint.Size, tiles.Hashes(at.Checkpoint.Size)), Encoding.UTF8.GetBytes(at.Note));
+    }
+}

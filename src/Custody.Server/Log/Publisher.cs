@@ -1,0 +1,68 @@
+using System.Text;
+using Custody.Transparency;
+
+namespace Custody.Server.Log;
+
+/// <summary>Order of release: leaves and tiles durable outside the database, then the checkpoint signed and kept. Heads, labels and dossiers come
+/// only after, for entries under a published checkpoint.</summary>
+public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints checkpoints, LogKeys keys, TimeProvider clock)
+{
+    /// <summary>Leaves between two checkpoints at the most, so that memory stays bounded when much has waited.</summary>
+    const int MostAtOnce = 25_600;
+
+    Frontier frontier = new();
+
+    /// <summary>Size of the newest published checkpoint, as this process knows it.</summary>
+    public long Published => frontier.Size;
+
+    /// <summary>Holds the database against the last checkpoint signed, which stands outside it.</summary>
+    /// <exception cref="LogFault">The database has fewer leaves, or others: it was restored to an older state, or changed. Nothing is sequenced.</exception>
+    public async Task Start(CancellationToken ct)
+    {
+        var last = checkpoints.LastOutside();
+        if (last is null)
+        {
+            if (await checkpoints.Newest(ct) is { } lost)
+                throw new LogFault("log-folder-lost", $"A checkpoint of size {lost.Checkpoint.Size} was signed, but the folder of the log is empty. Bring the folder back.");
+            frontier = new Frontier();
+            return;
+        }
+        var size = await leaves.Size(ct);
+        if (size < last.Size)
+            throw new LogFault("log-shorter", $"The last signed checkpoint has {last.Size} leaves, the database {size}: it lost its tail. Recover it from the tiles.");
+        if (last.Size > 0) await HoldAgainst(last, ct);
+        frontier = Frontier.Read(last.Size, tiles.Hashes(last.Size));
+        await checkpoints.Mend(Now(), ct);
+    }
+
+    async Task HoldAgainst(Checkpoint last, CancellationToken ct)
+    {
+        if (Merkle.Root(last.Size, tiles.Hashes(last.Size)) != last.Root)
+            throw new LogFault("log-root", $"The tiles do not give the root of the last signed checkpoint (size {last.Size}). Bring the folder of the log back.");
+        var bundle = tiles.Bundle(last.Size - 1, last.Size);
+        var rows = await leaves.Records((last.Size - 1) / Tile.FullWidth * Tile.FullWidth, last.Size, ct);
+        if (!rows.AsSpan().SequenceEqual(bundle))
+            throw new LogFault("log-other", $"The last leaves below the signed size {last.Size} are others in the database than in the tiles.");
+    }
+
+    /// <summary>Publishes what has been ordered since the last checkpoint.</summary>
+    /// <returns>False when nothing was new.</returns>
+    public async Task<bool> Publish(CancellationToken ct)
+    {
+        var from = frontier.Size;
+        var to = Math.Min(await leaves.Size(ct), from + MostAtOnce);
+        if (to == from) return false;
+        var first = from / Tile.FullWidth * Tile.FullWidth;
+        var records = await leaves.Records(first, to, ct);
+        tiles.Extend(from, to, records);
+        // The frontier moves only with the checkpoint: a failure before it leaves the next try at the same size.
+        var next = new Frontier(from, frontier.Roots);
+        foreach (var record in records.AsSpan((int)(from - first))) next.Append(record.Leaf());
+        var checkpoint = new Checkpoint(keys.Signer.Verifier.Name, to, next.Root());
+        await checkpoints.Keep(new(checkpoint, Encoding.UTF8.GetString(checkpoint.Sign(keys.Signer).ToArray()), Now()), ct);
+        frontier = next;
+        return true;
+    }
+
+    DateTimeOffset Now() => DateTimeOffset.FromUnixTimeSeconds(clock.GetUtcNow().ToUnixTimeSeconds());
+}

@@ -1,0 +1,103 @@
+using Custody.Server.Recording;
+using Npgsql;
+
+namespace Custody.Server.Log;
+
+/// <summary>Orders entries and publishes checkpoints, on one node at a time: whoever holds the database's advisory lock. When that node or its
+/// connection dies the lock is free, and the next node goes on from what is durable.</summary>
+public sealed partial class Sequencer(
+    NpgsqlDataSource database, Leaves leaves, Publisher publisher, AppendSignal signal, SequencerStanding standing, ILogger<Sequencer> log) : BackgroundService
+{
+    const long Lock = 0x63757374736571;
+    static readonly TimeSpan Idle = TimeSpan.FromMilliseconds(100);
+    static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(15);
+
+    protected override async Task ExecuteAsync(CancellationToken stopping)
+    {
+        var pause = Idle;
+        while (!stopping.IsCancellationRequested)
+        {
+            try
+            {
+                await using var connection = await database.OpenConnectionAsync(stopping);
+                if (await Holds(connection, stopping))
+                {
+                    pause = Idle;
+                    await Run(connection, stopping);
+                }
+                standing.State = SequencerState.Waiting;
+                await Task.Delay(TimeSpan.FromSeconds(1), stopping);
+            }
+            catch (OperationCanceledException) when (stopping.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (LogFault fault)
+            {
+                // Not tried again: a person must look at it. Acts are still recorded; they wait.
+                standing.State = SequencerState.Stopped;
+                standing.Fault = fault;
+                Stopped(log, fault.Code, fault.Message);
+                return;
+            }
+            catch (Exception thrown) when (thrown is NpgsqlException or IOException or TimeoutException)
+            {
+                standing.State = SequencerState.Waiting;
+                Paused(log, thrown, pause);
+                await Task.Delay(pause, stopping);
+                pause = pause * 2 < LongestPause ? pause * 2 : LongestPause;
+            }
+        }
+    }
+
+    async Task Run(NpgsqlConnection connection, CancellationToken stopping)
+    {
+        await leaves.Rescan(stopping);
+        await publisher.Start(stopping);
+        standing.State = SequencerState.Leading;
+        while (!stopping.IsCancellationRequested)
+        {
+            // Losing this connection means losing the lock: the query throws and the loop is left.
+            await using (var alive = new NpgsqlCommand("select 1", connection)) await alive.ExecuteNonQueryAsync(stopping);
+            var more = await Turn(stopping);
+            standing.Published = publisher.Published;
+            if (!more) await signal.Wait(Idle, stopping);
+        }
+    }
+
+    /// <summary>One turn: order what waits, up to a few batches, then publish.</summary>
+    /// <returns>True when more may wait.</returns>
+    public async Task<bool> Turn(CancellationToken ct)
+    {
+        var batches = 0;
+        while (batches < 10 && await leaves.Take(ct) == Leaves.Batch) batches++;
+        return await publisher.Publish(ct) && batches == 10;
+    }
+
+    static async Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct)
+    {
+        await using var command = new NpgsqlCommand($"select pg_try_advisory_lock({Lock})", connection);
+        return (bool)(await command.ExecuteScalarAsync(ct))!;
+    }
+
+    [LoggerMessage(1, LogLevel.Critical, "Sequencing stopped ({Code}): {Sentence}")]
+    static partial void Stopped(ILogger log, string code, string sentence);
+
+    [LoggerMessage(2, LogLevel.Warning, "Sequencing paused for {Pause}")]
+    static partial void Paused(ILogger log, Exception thrown, TimeSpan pause);
+}
+
+public enum SequencerState
+{
+    Waiting,
+    Leading,
+    Stopped,
+}
+
+/// <summary>How the sequencer of this node stands, for health and for those who wait.</summary>
+public sealed class SequencerStanding
+{
+    public SequencerState State { get; set; }
+    public LogFault? Fault { get; set; }
+    public long Published { get; set; }
+}
