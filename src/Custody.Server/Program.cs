@@ -1,1 +1,3 @@
-var app = WebApplication.CreateBuilder(args).Build(); app.Run();
+using Custody.Server.Operating;
+
+return await CommandLine.Run(args);

@@ -1,0 +1,39 @@
+using System.CommandLine;
+using Command = System.CommandLine.Command;
+using Custody.Server.Database;
+
+namespace Custody.Server.Operating;
+
+/// <summary>The server's commands. Each says on standard error what is wrong and what to do, and ends with a code that is not 0.</summary>
+static class CommandLine
+{
+    static readonly Option<DirectoryInfo> Data = new("--data")
+    {
+        Description = "Folder of the ledger: private database, keys, log, photographs.",
+        DefaultValueFactory = _ => new DirectoryInfo("data"),
+    };
+
+    public static async Task<int> Run(string[] args)
+    {
+        // The framework's own commands (codegen, resources) need the host only, no database.
+        if (args is ["codegen", ..]) return await Generating.Run(args);
+        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve() };
+        try
+        {
+            return await root.Parse(args).InvokeAsync();
+        }
+        catch (DatabaseUnavailable unavailable)
+        {
+            await Console.Error.WriteLineAsync($"{unavailable.Sentence}\n{unavailable.Remedy}");
+            return DatabaseUnavailable.ExitCode;
+        }
+    }
+
+    static Command Serve()
+    {
+        Option<string> urls = new("--urls") { Description = "Address to answer on.", DefaultValueFactory = _ => "http://127.0.0.1:5080" };
+        var serve = new Command("serve", "Run the server.") { Data, urls };
+        serve.SetAction((parsed, ct) => Serving.Run(parsed.GetValue(Data)!, parsed.GetValue(urls)!, ct));
+        return serve;
+    }
+}

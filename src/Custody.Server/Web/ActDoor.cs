@@ -1,0 +1,46 @@
+using Custody.Bats;
+using Custody.Server.Recording;
+
+namespace Custody.Server.Web;
+
+/// <summary>From a request to the recorder and back: the doorway's only code. No rule stands here.</summary>
+public sealed class ActDoor(Recorder recorder)
+{
+    public const string KeyHeader = "Idempotency-Key";
+
+    /// <summary>Records one command on the stream <c>kind/id</c>.</summary>
+    public Task<IResult> Act(string kind, string id, Command command, HttpContext http) =>
+        StreamName.TryParse($"{kind}/{id}", out var stream)
+            ? Act([new Step(stream, command)], http)
+            : Task.FromResult(Problems.NotFound($"{kind}/{id}"));
+
+    /// <summary>Records an act of several steps: all of it or nothing.</summary>
+    public async Task<IResult> Act(IReadOnlyList<Step> steps, HttpContext http)
+    {
+        if (!TryRequest(http.Request, out var request, out var refusal)) return Problems.Refused([refusal]);
+        return Answer(await recorder.Record(steps, request, http.RequestAborted), steps[0].Stream);
+    }
+
+    static IResult Answer(Outcome outcome, StreamName stream) => outcome switch
+    {
+        Recorded { Again: false } recorded => Results.Json(recorded.Entries, JsonText.Options, statusCode: StatusCodes.Status201Created),
+        Recorded again => Results.Json(again.Entries, JsonText.Options),
+        Refused refused => Problems.Refused(refused.Refusals),
+        Conflicted conflicted => Problems.Conflict(conflicted.Stream),
+        _ => Problems.NotFound(stream.ToString()),
+    };
+
+    /// <summary>If-Match carries the number of the last entry the asker saw; Idempotency-Key names the submission.</summary>
+    static bool TryRequest(HttpRequest http, out Request request, out Refusal refusal)
+    {
+        request = new Request();
+        refusal = new("header-unreadable", "A header of the request cannot be read.", "Send Idempotency-Key as 1 to 200 printable ASCII characters and If-Match as an entry number in quotes.");
+        string? key = http.Headers[KeyHeader];
+        if (key is not null && (key.Length is 0 or > 200 || key.Any(c => c is < ' ' or > '~'))) return false;
+        string? match = http.Headers.IfMatch;
+        long n = 0;
+        if (match is not null && !long.TryParse(match.Trim('"'), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out n)) return false;
+        request = new Request(key, match is null ? null : n);
+        return true;
+    }
+}

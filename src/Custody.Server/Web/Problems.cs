@@ -1,0 +1,27 @@
+using Custody.Bats;
+using Microsoft.AspNetCore.Mvc;
+
+namespace Custody.Server.Web;
+
+/// <summary>Problem details (RFC 9457) with the refusal's stable code.</summary>
+static class Problems
+{
+    public static IResult Refused(IReadOnlyList<Refusal> refusals) =>
+        Of(StatusCodes.Status422UnprocessableEntity, refusals[0], ("refusals", refusals));
+
+    public static IResult Conflict(string stream) => Of(StatusCodes.Status409Conflict,
+        new("conflict", $"Another act on {stream} came first. Nothing was recorded.", "Read the stream again and retry."));
+
+    public static IResult NotFound(string stream) => Of(StatusCodes.Status404NotFound,
+        new("unknown-stream", $"There is no {stream} in this ledger.", "Look the number up again, or register it first."));
+
+    public static IResult Unreadable(Refusal refusal) => Of(StatusCodes.Status400BadRequest, refusal);
+
+    static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)
+    {
+        var problem = new ProblemDetails { Status = status, Title = refusal.Sentence, Detail = refusal.Remedy, Type = "urn:custody:refusal:" + refusal.Code };
+        problem.Extensions["code"] = refusal.Code;
+        foreach (var (name, value) in more) problem.Extensions[name] = value;
+        return Results.Json(problem, JsonText.Options, "application/problem+json", status);
+    }
+}
