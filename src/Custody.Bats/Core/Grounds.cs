@@ -3,6 +3,9 @@ namespace Custody.Bats;
 /// <summary>What an act stands on: entries of the right kind that are not void, and entries of other streams that are known here.</summary>
 public static class Grounds
 {
+    /// <summary>True when an entry was made and is not void: what a void entry said no longer counts.</summary>
+    public static bool Stands(this Corrections corrections, long? n) => n is { } entry && !corrections.IsVoid(entry);
+
     /// <summary>The refusal when entry <paramref name="n"/> is not one of these, or is void; null when it can be stood on.</summary>
     /// <param name="what">Kind in one kebab-case word, for the code and the sentence: examination, source, photograph, ...</param>
     public static Refusal? Refuse<T>(Bat bat, IReadOnlyDictionary<long, T> known, long n, string what) =>

@@ -1,0 +1,107 @@
+using Custody.Evidence;
+
+namespace Custody.Bats;
+
+/// <summary>How one picture was fitted to the other, by least squares.</summary>
+public enum PictureFit
+{
+    Similarity,
+    Affine,
+    Homography,
+}
+
+/// <summary>Who marked the bat's picture, as against the archive picture. Anything but the first weakens the result and is said.</summary>
+public enum Marking
+{
+    AnotherPersonWithoutSight,
+    AnotherPersonWithSight,
+    SamePerson,
+}
+
+/// <summary>What a comparison can say. Never "a different bat".</summary>
+public enum ComparisonResult
+{
+    SameWoodSurface,
+    Inconclusive,
+}
+
+/// <summary>Where a number in an opinion or comparison comes from.</summary>
+public enum NumberMethod
+{
+    Stated,
+}
+
+/// <summary>A pair of points, by their places in the two locked lists, from 1.</summary>
+public sealed record PointPair(int Archive, int Bat) : IPart;
+
+/// <summary>Pair the locked points and state the result.</summary>
+/// <param name="Sigma">Square root of SSE / (2n - p), as a fraction of the frame's width, unit 1.</param>
+/// <param name="LeaveOneOut">Median leave-one-out error, likewise.</param>
+/// <param name="FalseAlarms">Bound on accidental configurations, before <paramref name="Tried"/> is multiplied in, unit 1.</param>
+/// <param name="WorstPair">Place of the worst pair in the list, from 1.</param>
+/// <param name="Tried">Every picture, region and tolerance tried, multiplied; 1 when there was one of each.</param>
+public sealed record ComparePictures(
+    long Comparison, PictureFit Fit, Marking Marking, IReadOnlyList<PointPair> Pairs, ComparisonResult Result, Quantity? Sigma,
+    Quantity? LeaveOneOut, Quantity? FalseAlarms, int? WorstPair, long Tried, string? Remarks) : BatCommand
+{
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+    [
+        new PicturesCompared(
+            Comparison, Fit, Marking, Pairs, Result, NumberMethod.Stated, Sigma, LeaveOneOut, FalseAlarms, WorstPair, Tried, Remarks),
+    ];
+}
+
+/// <summary>Two pictures were compared: the same wood surface, or inconclusive. Says nothing about who used the bat.</summary>
+public sealed record PicturesCompared(
+    long Comparison, PictureFit Fit, Marking Marking, IReadOnlyList<PointPair> Pairs, ComparisonResult Result, NumberMethod Method,
+    Quantity? Sigma, Quantity? LeaveOneOut, Quantity? FalseAlarms, int? WorstPair, long Tried, Withheld<string>? Remarks) : BatFact
+{
+    protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
+    {
+        if (PictureComparisons.RefuseOpen(bat, Comparison) is { } refused) return [refused];
+        var comparison = bat.PictureComparisons.ByEntry[Comparison];
+        if (!bat.Corrections.Stands(comparison.OnArchive?.Entry) || !bat.Corrections.Stands(comparison.OnBat?.Entry))
+            return [new("features-not-locked", "The marks on both pictures are not locked yet.", "Lock the archive picture's, then the bat's.")];
+        return RefusePairs(comparison.OnArchive!.Points, comparison.OnBat!.Points).Concat(RefuseMarking(comparison.OnArchive, comparison.OnBat));
+    }
+
+    IEnumerable<Refusal> RefusePairs(int onArchive, int onBat)
+    {
+        if (Pairs.Any(p => p.Archive < 1 || p.Archive > onArchive || p.Bat < 1 || p.Bat > onBat))
+            yield return new("pair-of-nothing", "A pair names a point that was not marked.", "Name points by their place in the locked lists.");
+        if (Pairs.DistinctBy(p => p.Archive).Count() != Pairs.Count || Pairs.DistinctBy(p => p.Bat).Count() != Pairs.Count)
+            yield return new("point-paired-twice", "A point stands in two pairs.", "Pair each point at most once.");
+        // A fit of p parameters leaves 2n - p degrees of freedom: without one there is no residual to show.
+        if (Result == ComparisonResult.SameWoodSurface && Pairs.Count < Fewest)
+            yield return new("too-few-pairs", $"This fit needs at least {Fewest} pairs.", "Find more pairs, take a simpler fit, or say inconclusive.");
+        if (WorstPair is { } worst && (worst < 1 || worst > Pairs.Count))
+            yield return new("worst-pair-unknown", "The worst pair is none of the pairs.", "Name it by its place in the list.");
+        if (Tried < 1 || new[] { Sigma, LeaveOneOut, FalseAlarms }.Any(q => q is not null && !IsCount(q)))
+            yield return new("comparison-numbers", "A stated number is negative or has a unit, or nothing was tried.",
+                "Give numbers of 0 or more with unit 1, and count at least one try.");
+    }
+
+    int Fewest => Fit switch
+    {
+        PictureFit.Similarity => 3,
+        PictureFit.Affine => 4,
+        _ => 8,
+    };
+
+    static bool IsCount(Quantity number) => number.Unit.Code == "1" && number.Value.Sign >= 0;
+
+    // Sight is a statement and cannot be computed; what is recorded of the markers must not contradict it.
+    IEnumerable<Refusal> RefuseMarking(LockedFeatures archive, LockedFeatures ofBat)
+    {
+        if ((archive.Marker == ofBat.Marker) != (Marking == Marking.SamePerson)
+            || (Marking == Marking.AnotherPersonWithoutSight && ofBat.Sight == MarkerSight.OtherSeen))
+            yield return new("marking-not-said", "Who marked the two pictures is not what the locked marks say.",
+                "Say 'same person' when it was, and that the other picture was seen when it was.");
+    }
+
+    protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
+    {
+        PictureComparisons = bat.PictureComparisons.With(Comparison, c => c with { Result = Result, Compared = entry.N }),
+        Corrections = bat.Corrections.After(Comparison, [entry.N], [], []),
+    };
+}

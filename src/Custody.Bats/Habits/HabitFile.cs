@@ -1,0 +1,36 @@
+using System.Collections.Immutable;
+
+namespace Custody.Bats;
+
+/// <summary>One player's documented bats: characteristics, independent occasions, and versions of the counts that opinions cite.</summary>
+public sealed record HabitFile : StreamState<HabitFile>
+{
+    public Alias? Player { get; init; }
+
+    /// <summary>By the number of the <c>CharacteristicDefined</c>.</summary>
+    public ImmutableSortedDictionary<long, Characteristic> Characteristics { get; init; } = ImmutableSortedDictionary<long, Characteristic>.Empty;
+
+    /// <summary>By the number of the <c>OccasionRecorded</c>.</summary>
+    public ImmutableSortedDictionary<long, Occasion> Occasions { get; init; } = ImmutableSortedDictionary<long, Occasion>.Empty;
+
+    /// <summary>Entry number of each version, from 1.</summary>
+    public ImmutableSortedDictionary<long, long> Versions { get; init; } = ImmutableSortedDictionary<long, long>.Empty;
+
+    /// <summary>The counts as the file now stands.</summary>
+    public IReadOnlyList<ValueCounts> Counts() => Tally.Of(Characteristics, Occasions);
+}
+
+/// <summary>A fact on a habit file's stream.</summary>
+public abstract record HabitFact : Fact<HabitFile>
+{
+    public sealed override IEnumerable<Refusal> Permit(HabitFile file, Entry entry, ICited cited) =>
+        file.Exists == this is HabitFileOpened
+            ? [new(file.Exists ? "file-opened-already" : "file-not-opened", "A file begins with its opening, and only with it.", "Open the file first, once.")]
+            : PermitOn(file, entry, cited);
+
+    /// <summary>The act's own rule, on an opened file (or its opening).</summary>
+    protected abstract IEnumerable<Refusal> PermitOn(HabitFile file, Entry entry, ICited cited);
+}
+
+/// <summary>A command on a habit file's stream.</summary>
+public abstract record HabitCommand : Command<HabitFile>;
