@@ -1,4 +1,25 @@
+using System.Collections.Immutable;
+using System.Text.Json.Serialization;
+
 namespace Custody.Bats;
 
+/// <summary>A link to another ledger's history of this bat.</summary>
+/// <param name="Other">The entry there; its ledger is always named.</param>
+/// <param name="Onward">True when the history goes on there, false when it came from there.</param>
+public sealed record Continuation(Reference Other, bool Onward);
+
 /// <summary>Where this history goes on from, or goes on in, another house's ledger.</summary>
-public sealed record Continuations;
+public sealed record Continuations
+{
+    public ImmutableSortedDictionary<long, Continuation> ByEntry { get; init; } = ImmutableSortedDictionary<long, Continuation>.Empty;
+
+    /// <summary>Number of the <c>ContinuedIn</c> by which the history goes on elsewhere now; null while it goes on here.</summary>
+    [JsonIgnore]
+    public long? Elsewhere => ByEntry.IsEmpty || !ByEntry.Last().Value.Onward ? null : ByEntry.Last().Key;
+
+    /// <summary>The refusal for acts that move title or custody while the history goes on in another ledger: only one ledger may say who has the
+    /// bat now. What this house still owes (payments, labels, withdrawn opinions, lifted holds) stays possible.</summary>
+    public IEnumerable<Refusal> RefuseElsewhere() => Elsewhere is { } n
+        ? [new("continued-elsewhere", $"The history goes on in another ledger (entry {n}).", "Record it there, or record that the history continues from there.")]
+        : [];
+}
