@@ -39,7 +39,7 @@ public sealed record BatAcquired(
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
-        foreach (var refusal in bat.Continuations.RefuseElsewhere()) yield return refusal;
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         if (Title.Count == 0) yield return new("no-holder", "Nobody is named who acquired the bat.", "Name every holder with their share.");
         foreach (var refusal in TitleShare.Refuse(Title)) yield return refusal;
         if (Basis == AssertionBasis.None) yield return new("title-without-basis", "Title is asserted on no basis.", "Say what the assertion rests on.");

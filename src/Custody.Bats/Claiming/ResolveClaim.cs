@@ -47,7 +47,7 @@ public sealed record ClaimResolved(
 
     IEnumerable<Refusal> RefuseTitle(Bat bat, Entry entry, Claim claim)
     {
-        foreach (var refusal in bat.Continuations.RefuseElsewhere()) yield return refusal;
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         foreach (var refusal in TitleShare.Refuse(Title)) yield return refusal;
         if (claim.Kind != ClaimKind.Title || Outcome is not (ClaimOutcome.Upheld or ClaimOutcome.Agreed))
             yield return new("title-not-claimed", "Title moves only with a claim on title that was upheld or agreed.", "Leave the shares out.");

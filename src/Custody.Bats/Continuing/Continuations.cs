@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Text.Json.Serialization;
 
 namespace Custody.Bats;
 
@@ -12,14 +11,18 @@ public sealed record Continuation(Reference Other, bool Onward);
 public sealed record Continuations
 {
     public ImmutableSortedDictionary<long, Continuation> ByEntry { get; init; } = ImmutableSortedDictionary<long, Continuation>.Empty;
+}
 
+/// <summary>Whether the history goes on in another ledger now. Only one ledger may say who has the bat.</summary>
+public static class Elsewhere
+{
     /// <summary>Number of the <c>ContinuedIn</c> by which the history goes on elsewhere now; null while it goes on here.</summary>
-    [JsonIgnore]
-    public long? Elsewhere => ByEntry.IsEmpty || !ByEntry.Last().Value.Onward ? null : ByEntry.Last().Key;
+    public static long? Since(Bat bat) =>
+        bat.Continuations.ByEntry.LastOrDefault(c => !bat.Corrections.IsVoid(c.Key)) is { Value.Onward: true } last ? last.Key : null;
 
-    /// <summary>The refusal for acts that move title or custody while the history goes on in another ledger: only one ledger may say who has the
-    /// bat now. What this house still owes (payments, labels, withdrawn opinions, lifted holds) stays possible.</summary>
-    public IEnumerable<Refusal> RefuseElsewhere() => Elsewhere is { } n
+    /// <summary>The refusal for acts that move title or custody while the history goes on in another ledger. What this house still owes (payments,
+    /// labels, withdrawn opinions, lifted holds) stays possible.</summary>
+    public static IEnumerable<Refusal> RefuseElsewhere(this Bat bat) => Since(bat) is { } n
         ? [new("continued-elsewhere", $"The history goes on in another ledger (entry {n}).", "Record it there, or record that the history continues from there.")]
         : [];
 }

@@ -42,7 +42,7 @@ public sealed record ContinuedIn(Reference Later, CheckpointAt Checkpoint) : Bat
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         foreach (var refusal in OtherLedger.Refuse(entry, Later, Checkpoint)) yield return refusal;
-        foreach (var refusal in bat.Continuations.RefuseElsewhere()) yield return refusal;
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         if (bat.Keeping.InTransit is { } n)
             yield return new("in-transit", $"The bat is in transit (entry {n}).", "Have it received, refused or recalled first.");
     }

@@ -43,7 +43,7 @@ public sealed record InsurerSettled(
     {
         if (Grounds.Refuse(bat, bat.Incidents.ByEntry, Incident, "incident") is { } refused) yield return refused;
         if (Title == TitleEffect.Stays) yield break;
-        foreach (var refusal in bat.Continuations.RefuseElsewhere()) yield return refusal;
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         if (Decision != InsurerDecision.PaidTotalLoss)
             yield return new("not-total-loss", "Title passes to an insurer only with a total-loss payment.", "Say that title stays.");
         if (bat.Title.IsHeldBy(Insurer)) yield return new("title-unchanged", "The insurer holds title already.", "Say that title stays.");
