@@ -25,11 +25,16 @@ public static class BagZipWriter
         foreach (var (file, measured) in all.OrderBy(f => f.File.Path != BagText.Declaration).ThenBy(f => f.File.Path, StringComparer.Ordinal))
         {
             names.Add($"{folder}/{file.Path}");
-            using var content = file.Open();
-            zip.Add($"{folder}/{file.Path}", measured, content);
+            zip.Add($"{folder}/{file.Path}", measured.Size, measured.Crc, put => Copy(file, measured, put));
         }
         names.CheckFolders();
         zip.Finish();
+    }
+
+    static void Copy(BagFile file, Measured measured, PutBytes put)
+    {
+        using var content = file.Open();
+        if (Measured.Over(content, put) != measured) throw new IOException($"The file {file.Path} changed while it was being packed.");
     }
 
     static BagFile Given(BagFile file) => file.Path is BagText.Declaration or BagText.Info or BagText.Manifest or BagText.TagManifest

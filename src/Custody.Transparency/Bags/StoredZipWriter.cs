@@ -5,11 +5,14 @@ using System.Text;
 
 namespace Custody.Transparency;
 
+/// <summary>Takes bytes.</summary>
+delegate void PutBytes(ReadOnlySpan<byte> bytes);
+
 /// <summary>Length and checksums of a file.</summary>
 readonly record struct Measured(long Size, uint Crc, Hash Sha256)
 {
     /// <summary>Reads a stream to its end, passing on what it reads.</summary>
-    internal static Measured Over(Stream source, Action<ReadOnlySpan<byte>>? pass = null)
+    internal static Measured Over(Stream source, PutBytes? pass = null)
     {
         using var sha = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         var buffer = ArrayPool<byte>.Shared.Rent(1 << 17);
@@ -53,14 +56,19 @@ sealed class StoredZipWriter(Stream destination, DateTimeOffset time)
     }
 
     /// <summary>Writes one file.</summary>
-    /// <exception cref="IOException">The content is not what was measured before.</exception>
-    internal void Add(string name, Measured measured, Stream content)
+    /// <param name="name">Its name with slashes.</param>
+    /// <param name="size">Bytes it will have.</param>
+    /// <param name="crc">Checksum of them.</param>
+    /// <param name="content">Hands over the bytes piece by piece.</param>
+    /// <exception cref="IOException">There were more or fewer bytes.</exception>
+    internal void Add(string name, long size, uint crc, Action<PutBytes> content)
     {
-        var entry = new Written(Encoding.UTF8.GetBytes(name), measured.Size, measured.Crc, position);
+        var entry = new Written(Encoding.UTF8.GetBytes(name), size, crc, position);
         written.Add(entry);
         LocalHeader(entry);
-        var now = Measured.Over(content, bytes => Put(bytes));
-        if (now != measured) throw new IOException($"The file {name} changed while it was being packed.");
+        var start = position;
+        content(Put);
+        if (position - start != size) throw new IOException($"The file {name} changed while it was being packed.");
     }
 
     void LocalHeader(Written entry)
