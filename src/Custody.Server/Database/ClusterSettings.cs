@@ -38,10 +38,11 @@ static class ClusterSettings
         $"PostgreSQL cannot listen on port {port.ToString(CultureInfo.InvariantCulture)} of 127.0.0.1 ({why}).",
         "Stop the program that has it, or set CUSTODY_POSTGRES_PORT to another port, to 0 for any free one, or to nothing for a socket.");
 
-    // A socket's path has a short limit; a deep data folder gets its socket in the folder for temporary files instead.
+    // A socket's path has a short limit, and a comma in it parts two folders in the setting: such a data folder gets its
+    // socket in the folder for temporary files instead.
     static string SocketFolder(PostgresFolder folder)
     {
-        var fits = Encoding.UTF8.GetByteCount($"{folder.Run}/.s.PGSQL.{SocketPort}") <= LongestSocketPath && folder.Run.IndexOfAny([',', '"', '\\']) < 0;
+        var fits = Encoding.UTF8.GetByteCount($"{folder.Run}/.s.PGSQL.{SocketPort}") <= LongestSocketPath && !folder.Run.Contains(',', StringComparison.Ordinal);
         return fits ? folder.Run : Path.Combine(Path.GetTempPath(), folder.ClusterName);
     }
 

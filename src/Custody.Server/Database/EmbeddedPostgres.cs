@@ -46,6 +46,7 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         var isNew = !Path.Exists(dataFolder);
         try
         {
+            PostgresFolder.RequirePlainName(Path.GetFullPath(dataFolder));
             Directory.CreateDirectory(dataFolder);
             var folder = PostgresFolder.Locate(dataFolder, ServerUser.IsRoot);
             using var busy = await FolderLock.EnterAsync(folder, options.StartTimeout, progress, ct);
@@ -76,9 +77,8 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         {
             using var busy = await FolderLock.EnterAsync(_folder, _options.StartTimeout, _progress, ct);
             await mine.DisposeAsync();
-            if (!FolderLock.NobodyUses(_folder)) return StopOutcome.LeftRunning;
-            var (binaries, user) = await ProgramsAsync(_folder, _options, _progress, ct);
-            await Postmaster.StopAsync(_folder, binaries, user, ct);
+            if (!await StopIfUnusedAsync(_folder, _options, _progress, ct)) return StopOutcome.LeftRunning;
+            // A socket's folder outside the home lies among temporary files and is made again at the next start.
             if (_server.Host != _folder.Run && Path.IsPathRooted(_server.Host)) Directory.Delete(_server.Host, recursive: true);
             return StopOutcome.Stopped;
         }
@@ -96,17 +96,17 @@ public sealed class EmbeddedPostgres : IPostgresHandle
 
     static async Task<EmbeddedPostgres> OpenAsync(PostgresFolder folder, PostgresOptions options, IProgress<string> progress, CancellationToken ct)
     {
-        var inUse = default(FileStream);
+        var (server, how) = await AttachOrStartAsync(folder, options, progress, ct);
+        var inUse = FolderLock.Use(folder);
         try
         {
-            var (server, how) = await AttachOrStartAsync(folder, options, progress, ct);
-            inUse = FolderLock.Use(folder);
             await server.EnsureDatabaseAsync(ct);
             return new(folder, options, progress, server, inUse, how);
         }
         catch
         {
-            inUse?.Dispose();
+            await inUse.DisposeAsync();
+            await StopIfUnusedAsync(folder, options, progress, CancellationToken.None);
             throw;
         }
     }
@@ -115,6 +115,8 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         PostgresFolder folder, PostgresOptions options, IProgress<string> progress, CancellationToken ct)
     {
         if (await RunningServer.TryAttachAsync(folder, options, ct) is { } running) return (running, "already running: attached to it");
+        // What could keep us from working with the cluster is looked at before anything is made or started.
+        if (folder.HasCluster) ClusterSettings.Password(folder);
         var listening = ClusterSettings.Choose(folder, options);
         var (binaries, user) = await ProgramsAsync(folder, options, progress, ct);
         await folder.PrepareAsync(user, ct);
@@ -123,6 +125,14 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         return await RunningServer.TryAttachAsync(folder, options, ct) is { } started
             ? (started, $"version {binaries.Version} from {binaries.Folder}")
             : throw new DatabaseUnavailable("start-failed", $"PostgreSQL started on {folder.Data} and ended at once.", $"{folder.LogFile} says why.");
+    }
+
+    static async Task<bool> StopIfUnusedAsync(PostgresFolder folder, PostgresOptions options, IProgress<string> progress, CancellationToken ct)
+    {
+        if (!FolderLock.NobodyUses(folder)) return false;
+        var (binaries, user) = await ProgramsAsync(folder, options, progress, ct);
+        await Postmaster.StopAsync(folder, binaries, user, ct);
+        return true;
     }
 
     static async Task<(PostgresBinaries Binaries, string? User)> ProgramsAsync(
@@ -138,7 +148,8 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         using var timer = new PeriodicTimer(WatchEvery);
         try
         {
-            while (await timer.WaitForNextTickAsync(_watching.Token)) await LookAsync(_watching.Token);
+            // A look begun is finished: a start broken off would leave a server that is neither running nor stopped.
+            while (await timer.WaitForNextTickAsync(_watching.Token)) await LookAsync();
         }
         catch (OperationCanceledException)
         {
@@ -146,16 +157,16 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         }
     }
 
-    async Task LookAsync(CancellationToken ct)
+    async Task LookAsync()
     {
         try
         {
-            if (await ServerProcesses.IsPostmasterAsync(_server.Pid, _folder, ct)) return;
-            using var busy = await FolderLock.EnterAsync(_folder, _options.StartTimeout, _progress, ct);
-            (_server, _) = await AttachOrStartAsync(_folder, _options, _progress, ct);
+            if (await ServerProcesses.IsPostmasterAsync(_server.Pid, _folder, default)) return;
+            using var busy = await FolderLock.EnterAsync(_folder, _options.StartTimeout, _progress, default);
+            (_server, _) = await AttachOrStartAsync(_folder, _options, _progress, default);
             _progress.Report($"PostgreSQL had ended without being asked to and runs again (process {_server.Pid}).");
         }
-        catch (Exception failed) when (failed is not OperationCanceledException && Translate(failed, _folder.DataFolder) is { } named)
+        catch (Exception failed) when (Translate(failed, _folder.DataFolder) is { } named)
         {
             _progress.Report($"PostgreSQL ended and does not start again, trying on: {named.Message}");
         }

@@ -52,10 +52,22 @@ sealed class PostgresFolder
                 "Put the data folder back from a backup.");
     }
 
+    /// <summary>
+    /// Throws <see cref="DatabaseUnavailable"/> (folder-name) for a path that PostgreSQL's pg_ctl, which hands it to a shell
+    /// between double quotes, would not take as it stands.
+    /// </summary>
+    public static void RequirePlainName(string path)
+    {
+        if (OperatingSystem.IsWindows() || path.IndexOfAny(['"', '$', '`', '\\', '\n', '\r']) < 0) return;
+        throw new DatabaseUnavailable("folder-name", $"PostgreSQL cannot be started in a folder with such a name: {path}",
+            "Choose a data folder whose path has no double quote, dollar sign, backquote, backslash or line break.");
+    }
+
     /// <summary>Decides where the home is. <paramref name="dataFolder"/> must exist; nothing is made yet.</summary>
     public static PostgresFolder Locate(string dataFolder, bool asRoot)
     {
         var real = RealPath(Path.GetFullPath(dataFolder));
+        RequirePlainName(real);
         var link = Path.Combine(real, "postgres");
         if (Directory.Exists(link)) return new(real, RealPath(link));
         return new(real, asRoot && !AnyoneCanEnter(real) ? Path.Combine(Elsewhere, Path.GetRandomFileName().Replace(".", "", StringComparison.Ordinal)) : link);

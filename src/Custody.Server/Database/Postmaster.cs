@@ -32,7 +32,8 @@ static class Postmaster
     /// <summary>Lets running transactions be rolled back, writes everything out and waits for the end.</summary>
     public static async Task StopAsync(PostgresFolder folder, PostgresBinaries binaries, string? user, CancellationToken ct)
     {
-        if (PostmasterFile.Read(folder) is null) return;
+        // One that was killed has left its file; the next start clears that up.
+        if (PostmasterFile.Read(folder) is not { } file || !await ServerProcesses.IsPostmasterAsync(file.Pid, folder, ct)) return;
         string[] arguments = ["stop", "-D", folder.Data, "-m", "fast", "-w", "-t", ((int)StopLimit.TotalSeconds).ToString(CultureInfo.InvariantCulture), "-s"];
         var done = await Command.RunAsync(binaries.Program("pg_ctl"), arguments, user, folder.Home, StopLimit + TimeSpan.FromSeconds(10), ct,
             capture: !OperatingSystem.IsWindows());
