@@ -17,7 +17,8 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
     readonly StreamName stream;
     DateTimeOffset clock = new(2024, 3, 1, 9, 0, 0, TimeSpan.Zero);
 
-    public Story(string kind = "bat") => stream = StreamName.Parse(kind + "/" + new string('0', 26));
+    /// <param name="letter">Tells streams of one kind apart.</param>
+    public Story(string kind = "bat", char letter = '0') => stream = StreamName.Parse(kind + "/" + new string(letter, 25) + "0");
 
     public TState State { get; private set; } = new();
 

@@ -18,5 +18,16 @@ public sealed record Title(TitleStanding Standing, ImmutableSortedDictionary<Ali
     public static Title AssertedBy(IEnumerable<KeyValuePair<Alias, Fraction>> shares, long since) =>
         new(TitleStanding.Asserted, shares.ToImmutableSortedDictionary(), since);
 
+    public static Title AssertedBy(IEnumerable<TitleShare> shares, long since) =>
+        AssertedBy(shares.Select(s => KeyValuePair.Create(s.Holder, s.Share)), since);
+
     public bool IsHeldBy(Alias alias) => Shares.ContainsKey(alias);
+
+    /// <summary>Holders who would have less than now if the shares became these.</summary>
+    public IEnumerable<Alias> Losing(IReadOnlyList<TitleShare> next) =>
+        Shares.Where(now => !next.Any(n => n.Holder == now.Key && !n.Share.IsLessThan(now.Value))).Select(now => now.Key);
+
+    /// <summary>True when the shares are these already.</summary>
+    public bool IsAlready(IReadOnlyList<TitleShare> next) =>
+        Standing == TitleStanding.Asserted && next.Count == Shares.Count && !Losing(next).Any();
 }

@@ -14,7 +14,11 @@ public enum HoldScope
 
 /// <summary>One hold, by the number of its <c>HoldPlaced</c>.</summary>
 /// <param name="Review">When it must be looked at again (EDTF).</param>
-public sealed record Hold(ImmutableSortedSet<HoldScope> Scope, HoldGround Ground, Edtf? Review, bool Lifted);
+public sealed record Hold(ImmutableSortedSet<HoldScope> Scope, HoldGround Ground, Edtf? Review, bool Lifted)
+{
+    /// <summary>Who placed it; null when the ledger did.</summary>
+    public Alias? By { get; init; }
+}
 
 /// <summary>Every hold recorded on this bat.</summary>
 public sealed record Holds

@@ -85,6 +85,9 @@ public sealed record Fraction(int Parts, int Of) : IPart
 
     public bool IsProper => Parts >= 1 && Of is >= 1 and <= 10_000 && Parts <= Of;
 
+    /// <summary>Compares two proper fractions exactly.</summary>
+    public bool IsLessThan(Fraction other) => (long)Parts * other.Of < (long)other.Parts * Of;
+
     /// <summary>True when the shares sum to exactly 1. Exact integers: thirds are not decimals.</summary>
     public static bool SumToWhole(IEnumerable<Fraction> shares)
     {

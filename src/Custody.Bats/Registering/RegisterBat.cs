@@ -47,7 +47,17 @@ public sealed record RegisterBat(
 }
 
 /// <summary>One share of title as asserted.</summary>
-public sealed record TitleShare(Alias Holder, Fraction Share) : IPart;
+public sealed record TitleShare(Alias Holder, Fraction Share) : IPart
+{
+    /// <summary>Rule 1: shares sum to 1, each holder named once. An empty list says nothing and is not refused.</summary>
+    public static IEnumerable<Refusal> Refuse(IReadOnlyList<TitleShare> shares)
+    {
+        if (shares.Count > 0 && !Fraction.SumToWhole(shares.Select(s => s.Share)))
+            yield return new("shares-not-whole", "The shares of title do not sum to 1.", "Give every share, or none when title is not known.");
+        if (shares.DistinctBy(s => s.Holder).Count() != shares.Count)
+            yield return new("share-twice", "One holder stands twice in the shares of title.", "Name each holder once, with the whole share.");
+    }
+}
 
 /// <summary>The bat's first entry. An empty title list says that title is not known.</summary>
 public sealed record BatRegistered(
@@ -60,20 +70,17 @@ public sealed record BatRegistered(
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (bat.Exists) yield return new("already-registered", "This bat is registered already.", "Record the act on the bat as it stands.");
-        if (Title.Count > 0 && !Fraction.SumToWhole(Title.Select(s => s.Share)))
-            yield return new("shares-not-whole", "The shares of title do not sum to 1.", "Give every share, or none when title is not known.");
-        if (Title.DistinctBy(s => s.Holder).Count() != Title.Count)
-            yield return new("share-twice", "One holder stands twice in the shares of title.", "Name each holder once, with the whole share.");
+        foreach (var refusal in TitleShare.Refuse(Title)) yield return refusal;
         if (Title.Count > 0 && TitleBasis == AssertionBasis.None)
             yield return new("title-without-basis", "Title is asserted on no basis.", "Say what the assertion rests on.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
     {
-        Registration = new Registration(ShortNumber, Voided: false),
+        Registration = new Registration(ShortNumber, Voided: false) { By = entry.Envelope.By, Recorded = entry.Envelope.Recorded, Hash = entry.Hash },
         Keeping = new Keeping(Custodian, null, entry.N),
         Title = Title.Count == 0
             ? Bats.Title.Unknown
-            : Bats.Title.AssertedBy(Title.Select(s => KeyValuePair.Create(s.Holder, s.Share)), entry.N),
+            : Bats.Title.AssertedBy(Title, entry.N),
     };
 }
