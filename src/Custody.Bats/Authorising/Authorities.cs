@@ -59,7 +59,7 @@ public static class Mandate
     public static bool Covers(Bat bat, Entry entry, AuthorisedAct act) =>
         entry.Envelope.By is { } by && Covers(bat, by, act, entry.Envelope.Recorded);
 
-    // A consignment was itself made by someone who covered every share, so it covers every share.
+    // A consignment was itself made by someone who covered every share, so it covers every share while the same people hold them.
     static bool Consigned(Bat bat, Alias actor, AuthorisedAct act) =>
-        act is AuthorisedAct.Offer or AuthorisedAct.Sell && bat.Consignments.Open is { } open && open.House == actor;
+        act is AuthorisedAct.Offer or AuthorisedAct.Sell && bat.Consignments.OpenFor(bat.Title) is { } open && open.House == actor;
 }

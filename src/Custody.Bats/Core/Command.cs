@@ -9,6 +9,11 @@ public abstract record Command
     /// <summary>Who acts; a party known to the ledger.</summary>
     public required PartyId By { get; init; }
 
+    /// <summary>True when the ledger itself speaks: the entry's <c>by</c> is the word ledger, and <see cref="By"/> only says, privately,
+    /// who asked for it.</summary>
+    [JsonIgnore]
+    public virtual bool LedgerSpeaks => false;
+
     /// <summary>When it is said to have happened (EDTF); null when not said.</summary>
     public Edtf? Occurred { get; init; }
 

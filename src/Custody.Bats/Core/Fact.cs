@@ -34,6 +34,10 @@ public abstract record Fact
     /// <summary>True for acts of two sides: correcting one needs the other side's word or a stated reason.</summary>
     public virtual bool IsTwoSided => false;
 
+    /// <summary>True for an open member (by property name) that later decisions turn on. A clerical correction changes what is read and
+    /// never what may be done next, so such a member is put right by an act of its own, or the entry is voided and recorded again.</summary>
+    public virtual bool DecidesBy(string member) => false;
+
     /// <summary>Every alias the open fields name; each must have been introduced. Found by the shape of the record.</summary>
     public IEnumerable<Alias> Names() => Shapes.AliasesIn(this);
 }
