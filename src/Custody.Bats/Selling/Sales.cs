@@ -34,7 +34,7 @@ public sealed record SaleOfBat(
     public SaleStanding Standing => Steps.Values.Last();
 
     [JsonIgnore]
-    public bool PaidInFull => Payments.Values.Contains(PaymentKind.InFull);
+    public bool PaidInFull => Payments.ContainsValue(PaymentKind.InFull);
 
     /// <summary>True for whoever sold, any seller, the buyer, or someone authorised to sell for one of them.</summary>
     internal bool IsSide(Bat bat, Alias? by, DateTimeOffset recorded) =>
