@@ -59,7 +59,7 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
     {
         var people = new Introductions(Known(), State.People.IsEmpty ? 0 : State.People.Keys.Max().Number);
         var facts = command.Produce(State, people);
-        var by = people.Of(command.By, Role.Other);
+        Alias? by = command.LedgerSpeaks ? null : people.Of(command.By, Role.Other);
         var (state, fresh) = (State, new List<Entry>());
         for (var i = 0; i < facts.Count; i++)
         {
@@ -83,7 +83,7 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
     /// <summary>The one refusal code that a command must meet.</summary>
     public string Refused(Command<TState> command) => Assert.Single(When(command)).Code;
 
-    Entry Next(TState state, Fact fact, Edtf? occurred, Alias by) => new(
+    Entry Next(TState state, Fact fact, Edtf? occurred, Alias? by) => new(
         new Envelope("ledger.example", Decisions.LatestRules, stream, state.N + 1, state.Head, clock, occurred, by), fact,
         Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes($"{stream} {state.N + 1} {fact.TypeName}"))).TrimEnd('=').Replace('+', '-').Replace('/', '_'));
 

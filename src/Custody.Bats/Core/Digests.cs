@@ -15,8 +15,11 @@ static class Digests
     /// <summary>The same hash in standard base64 with padding, as notes write it.</summary>
     public static bool IsSha256Base64(string text) =>
         text.Length == 44 && text[43] == '=' && !text.Contains('-') && !text.Contains('_')
-        && IsSha256(text[..43].Replace('+', '-').Replace('/', '_'));
+        && IsSha256(Url(text));
+
+    /// <summary>Standard base64 as base64url without padding.</summary>
+    public static string Url(string standard) => standard.TrimEnd('=').Replace('+', '-').Replace('/', '_');
 
     public static string Sha256Of(string text) =>
-        Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(text))).TrimEnd('=').Replace('+', '-').Replace('/', '_');
+        Url(Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(text))));
 }

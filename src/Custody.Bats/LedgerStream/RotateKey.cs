@@ -13,8 +13,8 @@ public sealed record KeyRotated([property: OpenText("a signed note about public 
     protected override IEnumerable<Refusal> PermitOn(LedgerState ledger, Entry entry)
     {
         if (Handover.Read(ledger, Note, out var note) is { } refusal) yield return refusal;
-        else if (!note.IsSignedBy(note.Old) || !note.IsSignedBy(note.New))
-            yield return new("key-note-signers", "A rotation is signed by the old key and the new one.", "Have both sign the note.");
+        else if (note.Compromised || !note.IsSignedBy(note.Old) || !note.IsSignedBy(note.New))
+            yield return new("key-note-signers", "A rotation is signed by the old key and the new one, and says nothing of a compromise.", "Have both sign the note.");
     }
 
     public override LedgerState Apply(LedgerState state, Entry entry) => Handover.Apply(state, Note, compromised: false);
@@ -26,7 +26,7 @@ public sealed record KeyRotated([property: OpenText("a signed note about public 
         {
             if (!KeyNote.TryRead(text, out var read))
             {
-                note = new KeyNote("", "", "", "", 0, "", []);
+                note = new KeyNote("", "", "", "", 0, "", false, []);
                 return new("key-note", "That is not a key note.", "Write six lines, an empty line and the signatures.");
             }
             note = read;
