@@ -61,7 +61,7 @@ public sealed record TitleShare(Alias Holder, Fraction Share) : IPart
 
 /// <summary>The bat's first entry. An empty title list says that title is not known.</summary>
 public sealed record BatRegistered(
-    string ShortNumber, Arrival Arrival, Alias PresentedBy, Alias? Custodian, AssertionBasis CustodyBasis,
+    [property: OpenText("the number people read aloud, drawn by the server")] string ShortNumber, Arrival Arrival, Alias PresentedBy, Alias? Custodian, AssertionBasis CustodyBasis,
     IReadOnlyList<TitleShare> Title, AssertionBasis TitleBasis,
     Withheld<string>? Description, Withheld<string>? Place, Withheld<string>? Circumstances) : BatFact
 {
