@@ -3,7 +3,8 @@ namespace Custody.Bats;
 /// <summary>A state of another ledger's log, as its signed checkpoint gives it.</summary>
 /// <param name="Size">Number of leaves.</param>
 /// <param name="Root">Root hash, 43 base64url characters.</param>
-public sealed record CheckpointAt(long Size, string Root) : IPart;
+public sealed record CheckpointAt(
+    long Size, [property: OpenText("the root hash of a published checkpoint, checked to be one")] string Root) : IPart;
 
 /// <summary>Say that this history goes on from another house's ledger. Comes first: the other ledger can only then say that it goes on in this entry.</summary>
 /// <param name="Earlier">The last entry there, with the name of its ledger.</param>
