@@ -10,7 +10,10 @@ public enum PoseGround
 }
 
 /// <summary>The part of the archive picture that is searched, in whole pixels of its released copy.</summary>
-public sealed record PictureFrame(int X, int Y, int Width, int Height) : IPart;
+public sealed record PictureFrame(int X, int Y, int Width, int Height) : IPart
+{
+    internal bool Holds(MarkedPoint point) => point.X >= X && point.Y >= Y && point.X - X < Width && point.Y - Y < Height;
+}
 
 /// <summary>Fix what a comparison allows, before anything is marked.</summary>
 /// <param name="Source">Number of the <c>SourceCited</c> that is the archive picture.</param>
@@ -71,7 +74,7 @@ public sealed record PictureComparisonOpened(
     {
         PictureComparisons = bat.PictureComparisons with
         {
-            ByEntry = bat.PictureComparisons.ByEntry.Add(entry.N, new PictureComparison(Source, Photograph, null, null, null, null)),
+            ByEntry = bat.PictureComparisons.ByEntry.Add(entry.N, new PictureComparison(Source, Photograph, Frame, null, null, null, null)),
         },
     };
 }

@@ -10,7 +10,7 @@ public sealed record LockedFeatures(long Entry, Alias Marker, MarkerSight Sight,
 /// <summary>One comparison of a picture with the bat, by the number of its <c>PictureComparisonOpened</c>.</summary>
 /// <param name="Compared">Number of the <c>PicturesCompared</c>.</param>
 public sealed record PictureComparison(
-    long Source, long Photograph, LockedFeatures? OnArchive, LockedFeatures? OnBat, ComparisonResult? Result, long? Compared);
+    long Source, long Photograph, PictureFrame Frame, LockedFeatures? OnArchive, LockedFeatures? OnBat, ComparisonResult? Result, long? Compared);
 
 /// <summary>Comparisons of archive pictures with this bat.</summary>
 public sealed record PictureComparisons
