@@ -10,6 +10,9 @@ namespace Custody.Ledger;
 /// <remarks>Spelling: enumerated words and member names in camel case; null and empty lists left out; a whole is {"of":1,"parts":1}.</remarks>
 public static class EntryCodec
 {
+    /// <summary>The code of <see cref="Malformed"/> for an event type this code does not know: a newer one may.</summary>
+    public const string UnknownType = "entry.unknown-type";
+
     /// <summary>Writes an entry. The same envelope, fact and random bytes give the same bytes for ever.</summary>
     /// <param name="fillRandom">Fills with bytes from a cryptographic generator: first the entry's salt (16), then object by
     /// object as they stand in the entry, in each by field name: 16 for each value kept back, 32 for each absent one. A retried request must get its first bytes again.</param>
@@ -40,7 +43,7 @@ public static class EntryCodec
 
     /// <summary>Reads an entry from its canonical bytes, checking every rule of the format.</summary>
     /// <param name="disclosures">Disclosure texts of this entry, each of which must fit one digest; what they show is filled in.</param>
-    /// <exception cref="Malformed"><c>entry.unknown-type</c> for an event type this code does not know; any other code for a broken entry.</exception>
+    /// <exception cref="Malformed"><see cref="UnknownType"/> for an event type this code does not know; any other code for a broken entry.</exception>
     public static Entry Read(ReadOnlySpan<byte> bytes, IEnumerable<string>? disclosures = null) =>
         Open(EntryForm.Read(bytes), disclosures).Entry;
 
@@ -48,7 +51,7 @@ public static class EntryCodec
     /// <exception cref="Malformed">As <see cref="Read"/>.</exception>
     public static (Entry Entry, IReadOnlyList<DigestPlace> Digests) Open(EntryForm form, IEnumerable<string>? disclosures = null)
     {
-        var type = Shapes.Find(form.Type) ?? throw new Malformed("entry.unknown-type", $"The event type {form.Type} is not known here.");
+        var type = Shapes.Find(form.Type) ?? throw new Malformed(UnknownType, $"The event type {form.Type} is not known here.");
         var opening = new Opening(disclosures);
         var fact = (Fact)Shape.Of(type).Read(form.Body, opening, "/body");
         if (fact.Parties?.Keys.FirstOrDefault(key => !Alias.TryParse(key, out _)) is { } wrong)

@@ -17,11 +17,7 @@ static class EntryText
 
     internal static bool IsHash(string text) => Hash.TryParse(text, out _);
 
-    /// <summary>A ledger's name, usable as the key name of a signed note: no white space, no plus; it ends in no <c>/head</c> or <c>/key</c>,
-    /// so that the first line of a checkpoint, a head and a rotation can never be taken for one another.</summary>
-    internal static bool IsOrigin(string text) =>
-        text.Length is > 0 and <= 255 && !text.Any(c => char.IsWhiteSpace(c) || char.IsControl(c) || c == '+')
-        && !text.EndsWith("/head", StringComparison.Ordinal) && !text.EndsWith("/key", StringComparison.Ordinal);
+    internal static bool IsOrigin(string text) => Origin.IsValid(text);
 
     internal static string Write(DateTimeOffset utcSecond) => utcSecond.UtcDateTime.ToString(Second, CultureInfo.InvariantCulture);
 

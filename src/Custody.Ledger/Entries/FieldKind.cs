@@ -194,17 +194,18 @@ sealed class ReferenceKind : FieldKind
             .Add("n", reference.N).Add("stream", reference.Stream.ToString()).Build();
     }
 
-    internal override object Read(Json json, Opening opening, string pointer)
+    internal override object Read(Json json, Opening opening, string pointer) => Read(json, pointer);
+
+    internal static Reference Read(Json json, string pointer) => TryRead(json) ?? throw Expected(pointer, "a reference");
+
+    internal static Reference? TryRead(Json json)
     {
-        var obj = As<Json.Obj>(json, pointer, "a reference");
-        if (obj["hash"] is not Json.Str hash || !EntryText.IsHash(hash.Value)
+        if (json is not Json.Obj obj || obj["hash"] is not Json.Str hash || !EntryText.IsHash(hash.Value)
             || obj["n"] is not Json.Int { Value: >= 1 } n
             || obj["stream"] is not Json.Str text || !StreamName.TryParse(text.Value, out var stream)
-            || obj.Members.Count != (obj.Has("ledger") ? 4 : 3)) throw Expected(pointer, "a reference");
+            || obj.Members.Count != (obj.Has("ledger") ? 4 : 3)) return null;
         if (!obj.Has("ledger")) return new Reference(null, stream, n.Value, hash.Value);
-        return obj["ledger"] is Json.Str ledger && EntryText.IsOrigin(ledger.Value)
-            ? new Reference(ledger.Value, stream, n.Value, hash.Value)
-            : throw Expected(pointer, "a reference");
+        return obj["ledger"] is Json.Str ledger && EntryText.IsOrigin(ledger.Value) ? new Reference(ledger.Value, stream, n.Value, hash.Value) : null;
     }
 }
 

@@ -30,11 +30,11 @@ public static class FieldTable
     {
         foreach (var field in shape.Open)
         {
-            yield return new(type, prefix + field.Name, false, !field.MayBeNull && field.Kind.WhenLeftOut() is null, field.Kind.Words);
+            yield return new(type, prefix + field.Name, false, !field.MayBeNull && field.Kind.WhenLeftOut() is null, field.Words);
             if (field.Kind.Inner is { } inner)
                 foreach (var row in Of(type, inner, prefix + field.Name + (field.Kind is PartKind ? "/" : "/*/"))) yield return row;
         }
-        foreach (var field in shape.Withheld) yield return new(type, prefix + field.Name, true, false, field.Kind.Words);
+        foreach (var field in shape.Withheld) yield return new(type, prefix + field.Name, true, false, field.Words);
     }
 
     static string Write()

@@ -151,6 +151,8 @@ sealed class Field
             type = type.GetGenericArguments()[0];
         }
         Kind = FieldKind.Of(type);
+        var reason = property.GetCustomAttribute<OpenTextAttribute>()?.Reason;
+        Words = reason is null ? Kind.Words : $"{Kind.Words} ({reason})";
     }
 
     internal string Name { get; }
@@ -163,6 +165,9 @@ sealed class Field
     internal bool IsWithheld => keep is not null;
 
     internal FieldKind Kind { get; }
+
+    /// <summary>What its values are, in plain words; for an open text also why it may stand open.</summary>
+    internal string Words { get; }
 
     internal object? Value(object part) => get.Invoke(part);
 

@@ -1,0 +1,65 @@
+using Custody.Bats;
+using Custody.Transparency;
+
+namespace Custody.Ledger;
+
+/// <summary>What the reader of a dossier brings along.</summary>
+/// <param name="Keys">Keys of ledgers, got from elsewhere than the dossier; each stands for the ledger whose name it bears.</param>
+/// <param name="Label">What stands on a label in hand; null when none is compared.</param>
+/// <param name="Now">The reader's clock, for saying how old the dossier is.</param>
+public sealed record Expected(IReadOnlyList<VerifierKey> Keys, string? Label, DateTimeOffset Now);
+
+/// <summary>Runs the list of checks over a dossier. Believes nothing in it and never throws for anything in it.</summary>
+public static class Checker
+{
+    /// <summary>All checks, in the list's order. A check that rests on another one that failed is not checked, so that each fault shows once.</summary>
+    public static Report Run(DossierContent content, Expected expected) => Look(content, expected).Report;
+
+    /// <summary>As <see cref="Run"/>, with the state of the bat; null when the history could not be decided again to its end.</summary>
+    internal static (Report Report, Bat? Bat) Look(DossierContent content, Expected expected)
+    {
+        if (content.Parts.Count == 0) return (Unreadable(content.BagFault ?? "Nothing could be read."), null);
+        var readings = content.Parts.Select(p => new HistoryReading(p)).ToList();
+        var disclosures = new DisclosureCheck(content.Disclosures, readings);
+        var entries = Each(readings, EntryChecks.WellFormed);
+        var chains = Each(readings, (r, i) => i == 0 ? EntryChecks.Chain(r) : Continuing.Chain(readings[0], r));
+        var included = Each(readings, EntryChecks.Included);
+        var decisions = readings.Select((r, i) => new DecisionCheck(r, !entries[i].HasFailed && !chains[i].HasFailed && !included[i].HasFailed)).ToList();
+        var told = readings.Select((r, i) => ToldHistory.Of(r, disclosures.Opened, decisions[i].Bat)).ToList();
+        var bat = decisions[0].Bat;
+        var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected.Keys, i == 0));
+        Outcome[] outcomes =
+        [
+            content.BagFault is { } fault ? Outcome.Failed(fault) : Outcome.Passed("Every file is there, none besides, each as its manifest says."),
+            All(readings, entries),
+            All(readings, chains),
+            All(readings, included),
+            All(readings, signed),
+            All(readings, Each(readings, r => SignatureChecks.Head(r, expected.Now))),
+            disclosures.Outcome,
+            FileChecks.Fit(content, readings, disclosures),
+            OutcomeChecks.TimeStamps(readings),
+            All(readings, [.. decisions.Select(d => d.Outcome)]),
+            disclosures.Outcome.HasFailed
+                ? Outcome.NotChecked("The disclosures do not fit, so the page to read cannot be made again; see check 7.")
+                : OutcomeChecks.Summary(content, bat, () => HistoryPage.Write(DossierWriter.Title(bat!), told)),
+            LabelCheck.Labels(readings[0], bat, expected.Label),
+            OutcomeChecks.SecondEntries(readings),
+            OutcomeChecks.Time(readings),
+        ];
+        var asOf = readings[0].Head.Value is { } head ? SignatureChecks.AsOf(head.Time, expected.Now) : null;
+        var checks = outcomes.Select((o, i) => CheckList.Make(i + 1, o));
+        return (new([.. checks], told, disclosures.Count, asOf, signed[0].Result == CheckResult.Passed), bat);
+    }
+
+    static Report Unreadable(string fault) => new(
+        [.. CheckList.All.Select(c => CheckList.Make(c.Number, c.Number == 1 ? Outcome.Failed(fault) : Outcome.NotChecked("The bag cannot be read; see check 1.")))],
+        [], 0, null, false);
+
+    static List<Outcome> Each(IReadOnlyList<HistoryReading> readings, Func<HistoryReading, Outcome> check) => [.. readings.Select(check)];
+
+    static List<Outcome> Each(IReadOnlyList<HistoryReading> readings, Func<HistoryReading, int, Outcome> check) => [.. readings.Select(check)];
+
+    static Outcome All(IReadOnlyList<HistoryReading> readings, IReadOnlyList<Outcome> outcomes) =>
+        Outcome.Together([.. readings.Zip(outcomes, (r, o) => (r.Origin, o))]);
+}

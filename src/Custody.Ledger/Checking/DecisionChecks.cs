@@ -1,0 +1,96 @@
+using System.Globalization;
+using Custody.Bats;
+using Custody.Transparency;
+
+namespace Custody.Ledger;
+
+/// <summary>Check 10 for one ledger's part, and the state it leads to.</summary>
+sealed class DecisionCheck
+{
+    internal Outcome Outcome { get; }
+
+    /// <summary>The bat after its last entry; null unless every entry was decided again and permitted.</summary>
+    internal Bat? Bat { get; }
+
+    internal DecisionCheck(HistoryReading reading, bool sound)
+    {
+        if (!sound || reading.Places is not { } places)
+        {
+            Outcome = Outcome.NotChecked("The entries, their chain or their places in the log do not hold; see checks 2, 3 and 4.");
+            return;
+        }
+        CitableEntries all = new();
+        foreach (var line in reading.Lines)
+            if (line.Entry is { } entry && places.Of(line) is { } index) all.Add(index, entry);
+        ICited CitedBy(HistoryLine line) => all.Before(places.Of(line) ?? 0);
+        var history = Redeciding.Stream(reading.First!.Stream.Kind, reading.History.Lines, CitedBy);
+        var context = ContextStreams(reading).Select(s => Redeciding.Stream(s.Key, s.Value, CitedBy)).ToList();
+        Outcome = Judge(reading, history, context);
+        Bat = Outcome.Result == CheckResult.Passed ? history.State as Bat : null;
+    }
+
+    /// <summary>Streams of the context that travel from their first entry on, as far as they do so without a gap.</summary>
+    static IEnumerable<KeyValuePair<string, IReadOnlyList<HistoryLine>>> ContextStreams(HistoryReading reading) =>
+        reading.Context.Lines.Where(l => l.Form is not null).GroupBy(l => l.Form!.Envelope.Stream)
+            .Select(g => KeyValuePair.Create(g.Key.Kind, (IReadOnlyList<HistoryLine>)[.. g.TakeWhile((line, i) => line.N == i + 1)]))
+            .Where(s => s.Value.Count > 0);
+
+    static Outcome Judge(HistoryReading reading, Redecided history, IReadOnlyList<Redecided> context)
+    {
+        if ((history.Refused ?? context.FirstOrDefault(c => c.Refused is not null)?.Refused) is { } refused)
+            return Outcome.Failed(EntryChecks.Sentence([refused]));
+        if (UnadoptedRules(reading) is { } rules)
+            return Outcome.Failed(string.Create(CultureInfo.InvariantCulture, $"Rules {rules} are used, and the context lacks the entry that adopted them."));
+        if (history.Undecided is { } obstacle)
+            return Outcome.NotChecked($"The first {history.Decided} entries are permitted; {obstacle}.");
+        var together = reading.Context.Lines.Count;
+        return Outcome.Passed(string.Create(
+            CultureInfo.InvariantCulture,
+            $"All {history.Decided} entries are permitted by their own rules; {context.Sum(c => c.Decided)} of {together} entries of the context too, the others stand alone here."));
+    }
+
+    // Rules 1 stand with the ledger's first entry; every later number has an entry that adopted it.
+    static int? UnadoptedRules(HistoryReading reading)
+    {
+        var adopted = reading.Context.Lines.Select(l => l.Entry?.Fact).OfType<RulesAdopted>().Select(r => r.Number).Append(1).ToHashSet();
+        return reading.Lines.Select(l => l.Form?.Envelope.Rules).OfType<int>().Where(r => !adopted.Contains(r)).Select(r => (int?)r).FirstOrDefault();
+    }
+}
+
+/// <summary>Checks 11 to 14, which look at what the history amounts to.</summary>
+static class OutcomeChecks
+{
+    /// <summary>Check 11: the summary is what the history folds to, and the page to read is the one made from it.</summary>
+    internal static Outcome Summary(DossierContent content, Bat? bat, Func<byte[]> page)
+    {
+        if (bat is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
+        if (content.Summary is not { } summary) return Outcome.NotChecked("summary.json is missing.");
+        if (!summary.Span.SequenceEqual(Ledger.Summary.Write(bat))) return Outcome.Failed("summary.json is not what the entries amount to.");
+        if (content.Page is not { } read) return Outcome.NotChecked("history.html is missing.");
+        if (read.Span.IndexOf(System.Text.Encoding.UTF8.GetBytes($"content=\"{HistoryPage.Version}\"")) < 0)
+            return Outcome.NotChecked("summary.json is what the entries amount to; history.html is of a version this checker cannot make again. Do not rely on it.");
+        return read.Span.SequenceEqual(page())
+            ? Outcome.Passed("summary.json and history.html are what the entries amount to.")
+            : Outcome.Failed("history.html is not the page made from these entries: somebody rewrote it.");
+    }
+
+    /// <summary>Check 13 as far as a dossier can tell: no place of a stream is taken twice in it.</summary>
+    internal static Outcome SecondEntries(IReadOnlyList<HistoryReading> readings)
+    {
+        var places = readings.SelectMany(r => r.Lines).Where(l => l.Form is not null).Select(l => l.Form!)
+            .GroupBy(f => (f.Envelope.Ledger, f.Envelope.Stream, f.Envelope.N));
+        if (places.FirstOrDefault(p => p.Select(f => f.Hash).Distinct(StringComparer.Ordinal).Count() > 1) is { } twice)
+            return Outcome.Failed($"Two different entries {twice.Key.N} of {twice.Key.Stream} are in this dossier: {twice.Key.Ledger} told two histories. Keep it.");
+        return Outcome.NotChecked("Needs the public tiles of the log: ask online. Within the dossier no place is taken twice.");
+    }
+
+    /// <summary>Check 14: without independently timed checkpoints the times of recording are the house's word.</summary>
+    internal static Outcome Time(IReadOnlyList<HistoryReading> readings) => readings.Any(r => r.Part.HasTimeline)
+        ? Outcome.NotChecked("There are timed checkpoints in this dossier, which this checker cannot judge yet. Until then time is the house's word only.")
+        : Outcome.OnHousesWord("There is no independently timed checkpoint in this dossier: time is the house's word only.");
+
+    /// <summary>Check 9.</summary>
+    internal static Outcome TimeStamps(IReadOnlyList<HistoryReading> readings) => Outcome.NotChecked(readings.Any(r => r.Part.HasTimeline)
+        ? "There are time stamps in this dossier, which this checker cannot judge yet: use any verifier of RFC 3161."
+        : "There are no time stamps in this dossier.");
+}

@@ -1,0 +1,33 @@
+using Custody.Bats;
+using Custody.Transparency;
+
+namespace Custody.Ledger;
+
+/// <summary>Check 12: which labels this history issued, and whether a label in hand is one of them.</summary>
+static class LabelCheck
+{
+    /// <param name="label">What stands on the label, as typed or scanned; null when none is compared.</param>
+    internal static Outcome Labels(HistoryReading reading, Bat? bat, string? label)
+    {
+        if (bat is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
+        var issued = reading.History.Lines.Where(l => l.Entry?.Fact is LabelIssued).ToDictionary(l => l.Entry!.N, l => Code(l.Entry!.Hash));
+        if (reading.Lines.Where(l => l.Hash is not null).GroupBy(l => Code(l.Hash!)).FirstOrDefault(g => g.Count() > 1) is { } twice)
+            return Outcome.Failed($"Two entries begin with the same 128 bits, so the label {twice.Key} names both.");
+        var good = issued.Where(l => bat.Labels.IsGood(l.Key, bat.Corrections)).ToDictionary();
+        if (label is null)
+        {
+            return issued.Count == 0
+                ? Outcome.NotChecked("No label was issued in this history.")
+                : Outcome.Passed($"{issued.Count} issued here, in force: {(good.Count == 0 ? "none" : string.Join(", ", good.Values))}. Compare with the label on the bat (--label).");
+        }
+        if (!Crockford.TryDecode(label, out var bits)) return Outcome.Failed("What was given is not what stands on a label: 26 letters and digits.");
+        var written = Crockford.Encode(bits);
+        if (!issued.ContainsValue(written)) return Outcome.Failed($"The label {written} was not issued in this history.");
+        return good.ContainsValue(written)
+            ? Outcome.Passed($"The label {written} was issued here and is in force. A label can be moved or copied: compare the bat itself.")
+            : Outcome.Failed($"The label {written} was issued here and is void.");
+    }
+
+    /// <summary>The first 128 bits of the entry hash, as they stand on the label.</summary>
+    static string Code(string hash) => Crockford.Encode(Hash.Parse(hash).ToArray().AsSpan(0, 16));
+}

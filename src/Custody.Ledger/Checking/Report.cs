@@ -1,0 +1,14 @@
+namespace Custody.Ledger;
+
+/// <summary>What a checker found in a dossier.</summary>
+/// <param name="Checks">All of the list, in its order.</param>
+/// <param name="Histories">What the dossier tells: the bat's own history first. Empty when nothing could be read.</param>
+/// <param name="Shown">How many withheld values it shows.</param>
+/// <param name="AsOf">Until when it is complete, in words; null when there is no head.</param>
+/// <param name="IsVouched">Whether the reader's own key is the one that signed.</param>
+public sealed record Report(
+    IReadOnlyList<Check> Checks, IReadOnlyList<ToldHistory> Histories, int Shown, string? AsOf, bool IsVouched)
+{
+    /// <summary>Whether something does not hold.</summary>
+    public bool HasFailed => Checks.Any(c => c.Result == CheckResult.Failed);
+}

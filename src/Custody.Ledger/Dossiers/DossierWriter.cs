@@ -1,0 +1,80 @@
+using Custody.Bats;
+using Custody.Transparency;
+
+namespace Custody.Ledger;
+
+/// <summary>Packs a dossier: a BagIt bag in a ZIP archive. The same request under the same checkpoint and head gives the same bytes. Pictures
+/// are streamed; nothing is written when the history itself does not hold.</summary>
+public static class DossierWriter
+{
+    /// <summary>Name of the file: the short number and <c>.dossier.zip</c>.</summary>
+    public static string FileName(string shortNumber) => shortNumber + ".dossier.zip";
+
+    internal static string Title(Bat bat) => $"History of bat {bat.Registration?.ShortNumber}";
+
+    /// <summary>Writes the dossier.</summary>
+    /// <param name="destination">Where to, from its present position on.</param>
+    /// <exception cref="InvalidOperationException">The history does not pass its own checks: nobody is handed a broken dossier. Nothing was written.</exception>
+    public static void Write(Stream destination, DossierRequest request)
+    {
+        var content = Content(request);
+        var (bat, told) = Fold(content);
+        var page = HistoryPage.Write(Title(bat), told);
+        List<BagFile> files = [.. content.Parts.Zip(request.Earlier.Prepend(request.Own)).SelectMany(p => Part(p.First, p.Second))];
+        files.Add(BagFile.Of(DossierLayout.Disclosures, content.Disclosures!.Value.ToArray()));
+        files.Add(BagFile.Of(DossierLayout.Summary, Summary.Write(bat)));
+        files.Add(BagFile.Of(DossierLayout.Page, page));
+        files.Add(BagFile.Of(DossierLayout.ReadMe, ReadMe.Bytes));
+        files.AddRange(request.Photographs.Select(p => new BagFile(DossierLayout.PhotographPath(p.Sha256), p.Open)));
+        files.AddRange(request.Documents.Select(d => new BagFile(DossierLayout.DocumentPath(d.Sha256, d.Extension), d.Open)));
+        var head = Head.Read(SignedNote.Parse(request.Own.Head.Span));
+        KeyValuePair<string, string>[] info =
+        [
+            new("Source-Organization", request.Own.Origin),
+            new("External-Identifier", request.ShortNumber),
+            new("Bagging-Date", EntryText.Write(head.Time)[..10]),
+        ];
+        BagZipWriter.Write(destination, request.ShortNumber, files, info, head.Time);
+    }
+
+    static DossierContent Content(DossierRequest request) => new(
+        null, [Own(request.Own, DossierLayout.Main), .. request.Earlier.Select(e => Own(e, DossierLayout.EarlierFolder(e.Origin)))],
+        DisclosuresFile.Write(request.Shown), null, null, [], []);
+
+    static LedgerPart Own(LedgerContents contents, string folder) => new(
+        folder, Lines(contents.History), Lines(contents.Context), contents.Proofs, contents.Checkpoint, contents.Head, contents.Timeline.Count > 0);
+
+    static ReadOnlyMemory<byte> Lines(IReadOnlyList<ReadOnlyMemory<byte>> lines)
+    {
+        var bytes = new byte[lines.Sum(l => l.Length + 1)];
+        var at = 0;
+        foreach (var line in lines)
+        {
+            line.CopyTo(bytes.AsMemory(at));
+            at += line.Length + 1;
+            bytes[at - 1] = (byte)'\n';
+        }
+        return bytes;
+    }
+
+    // Page and summary are made by the very steps the checker will take, so that both make the same.
+    static (Bat Bat, IReadOnlyList<ToldHistory> Told) Fold(DossierContent content)
+    {
+        var (report, bat) = Checker.Look(content, new Expected([], null, DateTimeOffset.UnixEpoch));
+        if (report.Checks.FirstOrDefault(c => c.Result == CheckResult.Failed) is { } failed)
+            throw new InvalidOperationException($"The dossier would fail check {failed.Number} ({failed.Name}): {failed.Reason}");
+        return bat is null
+            ? throw new InvalidOperationException($"The history cannot be folded to its end: {report.Checks[9].Reason}")
+            : (bat, report.Histories);
+    }
+
+    static IEnumerable<BagFile> Part(LedgerPart part, LedgerContents contents)
+    {
+        yield return BagFile.Of(part.Folder + DossierLayout.History, part.History!.Value.ToArray());
+        yield return BagFile.Of(part.Folder + DossierLayout.ContextFile, part.Context!.Value.ToArray());
+        yield return BagFile.Of(part.Folder + DossierLayout.Checkpoint, contents.Checkpoint.ToArray());
+        yield return BagFile.Of(part.Folder + DossierLayout.Head, contents.Head.ToArray());
+        foreach (var (index, proof) in contents.Proofs) yield return BagFile.Of(DossierLayout.Proof(part.Folder, index), proof.ToArray());
+        foreach (var (name, file) in contents.Timeline) yield return BagFile.Of($"{part.Folder}timeline/{name}", file.ToArray());
+    }
+}
