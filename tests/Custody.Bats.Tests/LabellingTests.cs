@@ -59,6 +59,17 @@ public class LabellingTests
     }
 
     [Fact]
+    public void A_mix_up_freezes_labels_but_not_their_voiding()
+    {
+        var here = Registered().Entries[0];
+        var other = here with { Envelope = here.Envelope with { Stream = StreamName.Parse("bat/" + new string('1', 25) + "0") }, Hash = new string('m', 42) + "A" };
+        var story = Registered().Citing(other).Given(Issue, new FindMixUp(other.Reference, [], "two tags exchanged") { By = House });
+        Assert.Equal("mixed-up", story.Refused(Issue));
+        Assert.Equal("mixed-up", story.Refused(Replace(2)));
+        story.Given(Void(2));
+    }
+
+    [Fact]
     public void A_label_speaks_of_opinions_that_stand() =>
         Assert.Equal("no-such-opinion", Registered().Refused(Issue with { Opinions = [1] }));
 

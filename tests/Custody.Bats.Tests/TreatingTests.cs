@@ -20,6 +20,13 @@ public class TreatingTests
     }
 
     [Fact]
+    public void A_treatment_is_recorded_by_whoever_has_the_bat_or_owns_it_and_reported_by_others()
+    {
+        Assert.Equal("not-in-your-hands", Registered().Refused(Cleaned with { By = Second }));
+        Registered().Given(Cleaned with { By = Owner }, Earlier with { By = Second });
+    }
+
+    [Fact]
     public void A_treatment_says_what_was_done()
     {
         Assert.Equal("treatment-of-no-kind", Registered().Refused(Cleaned with { Kinds = [] }));

@@ -37,6 +37,7 @@ public sealed record LabelIssued(long Serial, LabelForm Form, LabelPlace Affixed
     {
         if (Serial != bat.Labels.NextSerial)
             yield return new("label-serial", "The serial does not follow the bat's last label.", "Read the bat again and retry.");
+        foreach (var refusal in bat.RefuseWhileMixedUp()) yield return refusal;
         if (Bats.Opinions.Refuse(bat, Opinions) is { } refused) yield return refused;
     }
 

@@ -63,6 +63,7 @@ public sealed record BatTreated(
 {
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
+        if (OwnHands.Refuse(bat, entry) is { } stranger) yield return stranger;
         if (Kinds.Count == 0)
             yield return new("treatment-of-no-kind", "Nothing says what was done.", "Name what was done.");
         foreach (var refusal in SurfacePlace.Refuse(Place)) yield return refusal;
