@@ -1,0 +1,48 @@
+using Custody.Bats;
+using Custody.Ledger;
+using Custody.Server.Private;
+using Npgsql;
+using NpgsqlTypes;
+
+namespace Custody.Server.Recording;
+
+/// <summary>One stream as it was recorded: the entries' own bytes in order.</summary>
+public sealed record StoredHistory(StreamName Stream, IReadOnlyList<byte[]> Bytes);
+
+/// <summary>Reads whole streams, straight from the stored bytes.</summary>
+public sealed class Histories(NpgsqlDataSource database, WithheldValues withheld, string schema)
+{
+    /// <summary>The stream's bytes; empty when there is no such stream.</summary>
+    public async Task<StoredHistory> Load(StreamName stream, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select bdata from {schema}.mt_events where stream_id = $1 order by version");
+        command.Parameters.Add(new() { Value = stream.ToString(), NpgsqlDbType = NpgsqlDbType.Varchar });
+        List<byte[]> bytes = [];
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct)) bytes.Add(reader.GetFieldValue<byte[]>(0));
+        return new(stream, bytes);
+    }
+
+    /// <summary>The entries with their open fields only: what anybody may read.</summary>
+    public async Task<IReadOnlyList<Entry>> Open(StreamName stream, CancellationToken ct) =>
+        [.. (await Load(stream, ct)).Bytes.Select(b => EntryCodec.Read(b))];
+
+    /// <summary>The entries with every withheld value that has not been erased: for the house itself.</summary>
+    public async Task<IReadOnlyList<Entry>> Shown(StreamName stream, CancellationToken ct)
+    {
+        var history = await Load(stream, ct);
+        var values = (await withheld.Of(stream, ct)).ToLookup(v => v.N, v => v.Disclosure);
+        return [.. history.Bytes.Select((b, i) => EntryCodec.Read(b, values[i + 1]))];
+    }
+
+    /// <summary>Every stream of a kind, oldest first.</summary>
+    public async Task<IReadOnlyList<StreamName>> All(string kind, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select id from {schema}.mt_streams where id like $1 order by created, id");
+        command.Parameters.Add(new() { Value = kind + "/%", NpgsqlDbType = NpgsqlDbType.Text });
+        List<StreamName> names = [];
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct)) names.Add(StreamName.Parse(reader.GetString(0)));
+        return names;
+    }
+}
