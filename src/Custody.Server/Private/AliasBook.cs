@@ -9,7 +9,7 @@ namespace Custody.Server.Private;
 public sealed class AliasBook(NpgsqlDataSource database, KeyRing keys, WithheldValues values, string schema)
 {
     /// <summary>What is known of the parties a command names; null in the result for one whose key was destroyed.</summary>
-    public async Task<IReadOnlyDictionary<PartyId, KnownParty?>> Look(StreamName stream, IReadOnlyCollection<PartyId> parties, CancellationToken ct)
+    public async Task<Dictionary<PartyId, KnownParty?>> Look(StreamName stream, IReadOnlyCollection<PartyId> parties, CancellationToken ct)
     {
         var tags = parties.ToDictionary(p => p, p => keys.TagOf(p.ToString()));
         var aliases = await AliasesOf(stream, [.. tags.Values.OfType<byte[]>()], ct);

@@ -43,11 +43,14 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
     {
         var command = step.After(act.Entries);
         if (Door.Unfit(command) is { Count: > 0 } unfit) return new Refused(unfit);
+        var parties = await aliases.Look(step.Stream, act.NotYetGiven(step.Stream, Door.PartiesIn(command)), ct);
+        // The first party of a ledger can only be recorded by itself.
+        if (command is RecordParty self && self.By.Stream == step.Stream && parties.ContainsKey(self.By)) parties[self.By] = new KnownParty(null, self.Name);
+        // Aliases first, then the stream: an alias that a rival gives in between is then given twice, which the table refuses as a conflict. The
+        // other way round a rule would refuse it, and the asker would not know to retry.
         var stream = await Open(act, step.Stream, ct);
         if (!command.Begins && !stream.Exists) return new Unknown(step.Stream.ToString());
         if (act.Entries.Count == 0 && request.ExpectedN is { } expected && expected != stream.N) return new Conflicted(step.Stream.ToString());
-
-        var parties = await aliases.Look(step.Stream, act.NotYetGiven(step.Stream, Door.PartiesIn(command)), ct);
         if (parties.Any(p => p.Value is null))
             return new Refused("party-unknown", "The command names a party that this ledger does not know, or that was erased.", "Record the party first.");
         var people = new Introductions(act.Known(step.Stream, parties), stream.LastAlias);

@@ -34,6 +34,7 @@ static class Services
         services.AddSingleton<SequencerStanding>();
         services.AddSingleton<LogDesk>();
         services.AddSingleton<Sequencer>();
+        services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddMarten(s =>

@@ -17,6 +17,10 @@ public abstract class StreamKind(string name)
     public static IReadOnlyDictionary<string, StreamKind> All { get; } = new StreamKind[]
     {
         new StreamKind<Bat, BatEntry>("bat", (b, e) => new(b, e)),
+        new StreamKind<PartyState, PartyEntry>("party", (b, e) => new(b, e)),
+        new StreamKind<HabitFile, HabitsEntry>("habits", (b, e) => new(b, e)),
+        new StreamKind<ComparisonFile, ComparisonEntry>("comparison", (b, e) => new(b, e)),
+        new StreamKind<RubricFile, RubricEntry>("rubric", (b, e) => new(b, e)),
     }.ToDictionary(k => k.Name, StringComparer.Ordinal);
 
     public static StreamKind Of(StreamName stream) => All[stream.Kind];
@@ -50,7 +54,7 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
     {
         options.Events.UseBinarySerializer<TStored>(new EntryBytes<TStored>(make));
         options.Events.MapEventType<TStored>(Name + "-entry-1");
-        options.Projections.Add(new FoldProjection<TState>(), JasperFx.Events.Projections.ProjectionLifecycle.Inline);
+        options.Projections.Add(new FoldProjection<TState, TStored>(), JasperFx.Events.Projections.ProjectionLifecycle.Inline);
         options.Schema.For<TState>().DocumentAlias(Name + "_state").Identity(s => s.Id);
     }
 

@@ -1,7 +1,10 @@
+using System.Security.Cryptography;
 using Custody.Bats;
 using Custody.Server.Recording;
 using Custody.Server.Tests.Database;
+using Custody.Transparency;
 using Microsoft.Extensions.DependencyInjection;
+using Npgsql;
 
 namespace Custody.Server.Tests.Recording;
 
@@ -29,6 +32,38 @@ public sealed class LedgerForTests : IAsyncDisposable
         await built.PrepareDatabase(CancellationToken.None);
         return new LedgerForTests(built, place);
     }
+
+    /// <summary>Records a party who speaks for themselves.</summary>
+    public async Task<PartyId> Party(string name)
+    {
+        var party = new PartyId(Fresh("party"));
+        Done(await Recorder.Record(party.Stream, new RecordParty(PartyKind.Person, name, null, null, null, null) { By = party }, new Request(), default));
+        return party;
+    }
+
+    /// <summary>Registers a bat that its owner has and owns.</summary>
+    public async Task<StreamName> Bat(PartyId owner)
+    {
+        var bat = Fresh("bat");
+        var number = bat.Id[..7];
+        Done(await Recorder.Record(bat, new RegisterBat(
+            number + CheckCharacter.Compute(number), Arrival.BroughtIn, owner, owner, AssertionBasis.HoldersWord, [new(owner, Fraction.Whole)], AssertionBasis.HoldersWord,
+            "a bat with a taped handle", null, null) { By = owner }, new Request(), default));
+        return bat;
+    }
+
+    public static ReleaseBat Release(PartyId by, PartyId to) =>
+        new(to, HandoverPurpose.Return, Attestation.Account, null, null, null, null, null, null, null, null) { By = by };
+
+    public static StreamName Fresh(string kind) => StreamName.Parse($"{kind}/{Crockford.Encode(RandomNumberGenerator.GetBytes(16))}");
+
+    public async Task<object?> Scalar(string sql)
+    {
+        await using var command = Get<NpgsqlDataSource>().CreateCommand(sql);
+        return await command.ExecuteScalarAsync();
+    }
+
+    static void Done(Outcome outcome) => Assert.True(outcome is Recorded, outcome is Refused refused ? refused.Refusals[0].ToString() : outcome.ToString());
 
     public async ValueTask DisposeAsync()
     {
