@@ -5,6 +5,7 @@ using Custody.Transparency;
 using Marten;
 using Npgsql;
 using NpgsqlTypes;
+using WithheldValue = Custody.Ledger.WithheldValue;
 
 namespace Custody.Server.Private;
 

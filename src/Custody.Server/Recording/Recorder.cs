@@ -43,7 +43,7 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
     {
         var command = step.After(act.Entries);
         if (Door.Unfit(command) is { Count: > 0 } unfit) return new Refused(unfit);
-        var parties = await aliases.Look(step.Stream, act.NotYetGiven(step.Stream, Door.PartiesIn(command)), ct);
+        var parties = await aliases.Look(step.Stream, act.NotYetGiven(step.Stream, command.LedgerSpeaks ? [] : Door.PartiesIn(command)), ct);
         // The first party of a ledger can only be recorded by itself.
         if (command is RecordParty self && self.By.Stream == step.Stream && parties.ContainsKey(self.By)) parties[self.By] = new KnownParty(null, self.Name);
         // Aliases first, then the stream: an alias that a rival gives in between is then given twice, which the table refuses as a conflict. The
@@ -56,7 +56,7 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
         var people = new Introductions(act.Known(step.Stream, parties), stream.LastAlias);
         var facts = stream.Produce(command, people);
         if (facts is null) return new Refused("wrong-stream", "This act does not belong on this kind of stream.", "Name a stream of the right kind.");
-        var by = people.Of(command.By, Role.Other);
+        Alias? by = command.LedgerSpeaks ? null : people.Of(command.By, Role.Other);
         for (var i = 0; i < facts.Count; i++)
         {
             // The first entry introduces everybody whom the act names.
@@ -68,7 +68,7 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
         return null;
     }
 
-    async Task<Refused?> Append(Act act, OpenStream stream, Fact fact, Command command, Alias by, Introductions people, CancellationToken ct)
+    async Task<Refused?> Append(Act act, OpenStream stream, Fact fact, Command command, Alias? by, Introductions people, CancellationToken ct)
     {
         var at = new Envelope(ledger.Origin, Decisions.LatestRules, stream.Name, stream.N + 1, stream.Head, Recorded(stream), command.Occurred, by);
         var written = EntryCodec.Write(at, fact, act.Salts);

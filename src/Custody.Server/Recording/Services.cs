@@ -35,6 +35,7 @@ static class Services
         services.AddSingleton<LogDesk>();
         services.AddSingleton<Sequencer>();
         services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
+        services.AddSingleton<Beginning>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddMarten(s =>
@@ -52,5 +53,6 @@ static class Services
         var place = services.GetRequiredService<LedgerPlace>();
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), place.Schema, ct);
+        await services.GetRequiredService<Beginning>().Ensure(ct);
     }
 }

@@ -20,6 +20,9 @@ public abstract class StreamKind(string name)
         new StreamKind<PartyState, PartyEntry>("party", (b, e) => new(b, e)),
         new StreamKind<HabitFile, HabitsEntry>("habits", (b, e) => new(b, e)),
         new StreamKind<ComparisonFile, ComparisonEntry>("comparison", (b, e) => new(b, e)),
+        new StreamKind<Sale, SaleEntry>("sale", (b, e) => new(b, e)),
+        new StreamKind<DossierState, DossierEntry>("dossier", (b, e) => new(b, e)),
+        new StreamKind<LedgerState, LedgerEntry>("ledger", (b, e) => new(b, e)),
         new StreamKind<RubricFile, RubricEntry>("rubric", (b, e) => new(b, e)),
     }.ToDictionary(k => k.Name, StringComparer.Ordinal);
 
