@@ -36,7 +36,8 @@ static partial class EdtfDateReader
         var precision = day is not null ? DatePrecision.Day : isSeason ? DatePrecision.Season
             : month is not null ? DatePrecision.Month : DatePrecision.Year;
         date = new EdtfDate(text, precision, EdtfRuns.Years(negative, digits).First(), EdtfRuns.Years(negative, digits, true).First(),
-            q.Year, q.Month, q.Day) { Runs = runs };
+            q.Year, q.Month, q.Day)
+        { Runs = runs };
         return null;
     }
 

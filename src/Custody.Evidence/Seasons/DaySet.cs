@@ -1,0 +1,51 @@
+namespace Custody.Evidence;
+
+/// <summary>A set of days as ascending runs that do not touch. Alternative.Past and Alternative.Future stand for no limit.</summary>
+sealed class DaySet
+{
+    readonly List<DayRun> runs;
+
+    DaySet(List<DayRun> runs) => this.runs = runs;
+
+    public static DaySet All { get; } = new([new DayRun(Alternative.Past, Alternative.Future)]);
+
+    public static DaySet Of(IEnumerable<DayRun> pieces)
+    {
+        var runs = new List<DayRun>();
+        foreach (var piece in pieces.OrderBy(p => p.Lo))
+        {
+            if (runs.Count > 0 && (runs[^1].Hi == Alternative.Future || piece.Lo <= runs[^1].Hi + 1))
+                runs[^1] = new DayRun(runs[^1].Lo, Math.Max(runs[^1].Hi, piece.Hi));
+            else
+                runs.Add(piece);
+        }
+        return new DaySet(runs);
+    }
+
+    public IReadOnlyList<DayRun> Runs => runs;
+
+    public bool IsEmpty => runs.Count == 0;
+
+    public DaySet And(DaySet other)
+    {
+        var both = new List<DayRun>();
+        for (int i = 0, j = 0; i < runs.Count && j < other.runs.Count;)
+        {
+            var (lo, hi) = (Math.Max(runs[i].Lo, other.runs[j].Lo), Math.Min(runs[i].Hi, other.runs[j].Hi));
+            if (lo <= hi)
+                both.Add(new DayRun(lo, hi));
+            _ = runs[i].Hi < other.runs[j].Hi ? i++ : j++;
+        }
+        return new DaySet(both);
+    }
+
+    /// <summary>Every day from least to most days after a day of this set; most null for any time after. Negative counts go back.</summary>
+    public DaySet Later(long least, long? most) =>
+        Of(runs.Select(r => new DayRun(Plus(r.Lo, least), most is null ? Alternative.Future : Plus(r.Hi, most.Value))));
+
+    /// <summary>Every day from least to most days before a day of this set; most null for any time before.</summary>
+    public DaySet Earlier(long least, long? most) =>
+        Of(runs.Select(r => new DayRun(most is null ? Alternative.Past : Plus(r.Lo, -most.Value), Plus(r.Hi, -least))));
+
+    static long Plus(long day, long days) => day is Alternative.Past or Alternative.Future ? day : day + days;
+}
