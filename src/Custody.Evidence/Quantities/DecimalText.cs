@@ -173,6 +173,15 @@ public sealed class DecimalText : IEquatable<DecimalText>, IComparable<DecimalTe
         return new DecimalText(unscaled.Sign < 0 ? "-" + text : text, unscaled, scale);
     }
 
+    /// <summary>A computed number rounded to few places, half away from zero, far more coarsely than the last bits that differ between machines.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">Not a finite number, or too large to have those places.</exception>
+    public static DecimalText Computed(double value, int places)
+    {
+        var scaled = Math.Round(value * Math.Pow(10, places), MidpointRounding.AwayFromZero);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(double.IsFinite(scaled) ? Math.Abs(scaled) : double.MaxValue, 1e15, nameof(value));
+        return Of(new BigInteger(scaled), places);
+    }
+
     BigInteger At(int scale) => unscaled * Power(scale - Scale);
 
     static BigInteger Power(int exponent) => BigInteger.Pow(10, exponent);
