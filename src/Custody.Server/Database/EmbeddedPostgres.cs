@@ -118,8 +118,10 @@ public sealed class EmbeddedPostgres : IPostgresHandle
         // What could keep us from working with the cluster is looked at before anything is made or started.
         if (folder.HasCluster) ClusterSettings.Password(folder);
         var listening = ClusterSettings.Choose(folder, options);
-        var (binaries, user) = await ProgramsAsync(folder, options, progress, ct);
+        var user = await ServerUser.ForAsync(folder, ct);
+        // Before the search: a package fetched into a home that PostgreSQL's user cannot enter would be of no use to it.
         await folder.PrepareAsync(user, ct);
+        var binaries = await PostgresBinaries.FindAsync(options, folder.MadeBy(), folder.Binaries, user, progress, ct);
         if (!folder.HasCluster) await NewCluster.MakeAsync(folder, binaries, user, options, progress, ct);
         await Postmaster.StartAsync(folder, binaries, user, listening, options, progress, ct);
         return await RunningServer.TryAttachAsync(folder, options, ct) is { } started
@@ -130,16 +132,10 @@ public sealed class EmbeddedPostgres : IPostgresHandle
     static async Task<bool> StopIfUnusedAsync(PostgresFolder folder, PostgresOptions options, IProgress<string> progress, CancellationToken ct)
     {
         if (!FolderLock.NobodyUses(folder)) return false;
-        var (binaries, user) = await ProgramsAsync(folder, options, progress, ct);
+        var user = await ServerUser.ForAsync(folder, ct);
+        var binaries = await PostgresBinaries.FindAsync(options, folder.MadeBy(), folder.Binaries, user, progress, ct);
         await Postmaster.StopAsync(folder, binaries, user, ct);
         return true;
-    }
-
-    static async Task<(PostgresBinaries Binaries, string? User)> ProgramsAsync(
-        PostgresFolder folder, PostgresOptions options, IProgress<string> progress, CancellationToken ct)
-    {
-        var user = await ServerUser.ForAsync(folder, ct);
-        return (await PostgresBinaries.FindAsync(options, folder.MadeBy(), folder.Binaries, user, progress, ct), user);
     }
 
     // Holding the server means keeping it up: killed from outside, it is started again with the same address.
