@@ -18,8 +18,15 @@ sealed record RunningServer(int Pid, string Host, int Port, string Password)
 
     string Connection(string user, string database, bool pooled) => new NpgsqlConnectionStringBuilder
     {
-        Host = Host, Port = Port, Username = user, Password = Password, Database = database, Pooling = pooled, SslMode = SslMode.Disable,
-        ApplicationName = "custody", GssEncryptionMode = GssEncryptionMode.Disable,
+        Host = Host,
+        Port = Port,
+        Username = user,
+        Password = Password,
+        Database = database,
+        Pooling = pooled,
+        SslMode = SslMode.Disable,
+        ApplicationName = "custody",
+        GssEncryptionMode = GssEncryptionMode.Disable,
     }.ConnectionString;
 
     /// <summary>

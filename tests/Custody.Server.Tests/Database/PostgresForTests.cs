@@ -39,7 +39,11 @@ public sealed class PostgresForTests : IAsyncLifetime
         AdminConnectionString = new NpgsqlConnectionStringBuilder(_server.AdminConnectionString) { Database = _name, Pooling = false }.ConnectionString;
         ConnectionString = new NpgsqlConnectionStringBuilder(_server.AdminConnectionString)
         {
-            Database = _name, Username = Role, Password = Password, Pooling = true, IncludeErrorDetail = true,
+            Database = _name,
+            Username = Role,
+            Password = Password,
+            Pooling = true,
+            IncludeErrorDetail = true,
         }.ConnectionString;
     }
 

@@ -30,8 +30,13 @@ public class SurvivalTests
         await using var holder = await HolderProcess.ReadyAsync(folder);
         var settings = new Dictionary<string, string>
         {
-            ["fsync"] = "on", ["full_page_writes"] = "on", ["synchronous_commit"] = "on", ["data_checksums"] = "on",
-            ["server_encoding"] = "UTF8", ["listen_addresses"] = "", ["is_superuser"] = "off",
+            ["fsync"] = "on",
+            ["full_page_writes"] = "on",
+            ["synchronous_commit"] = "on",
+            ["data_checksums"] = "on",
+            ["server_encoding"] = "UTF8",
+            ["listen_addresses"] = "",
+            ["is_superuser"] = "off",
         };
 
         foreach (var (name, value) in settings) Assert.Equal((name, value), (name, await holder.AskAsync($"SHOW {name}")));
