@@ -48,7 +48,7 @@ sealed class ZipNames(ZipLimits limits)
         || part.Any(c => char.IsControl(c) || c is ':' or '\uFFFE' or '\uFFFF')
         || part.EnumerateRunes().Any(rune => rune == Rune.ReplacementChar);
 
-    // Lower, then upper: the two together also bring together letters of which only one direction is a pair (the Kelvin sign and k).
+    // Lower, then upper: the two together also bring together letters of which only one direction is a pair (capital and small sharp s).
     static string Fold(string name) => name.Normalize(NormalizationForm.FormC).ToLowerInvariant().ToUpperInvariant();
 }
 

@@ -1,5 +1,4 @@
 using System.Buffers;
-using System.Globalization;
 using System.Text;
 using System.Text.Unicode;
 
@@ -9,10 +8,8 @@ namespace Custody.Transparency;
 /// The strict reader behind <see cref="Jcs.Parse"/>. Recursion is bounded by the depth limit, work by the size limit. UTF-8 is checked once
 /// for the whole text, so that everything after may copy bytes without looking again.
 /// </summary>
-ref struct JsonReader(ReadOnlySpan<byte> text, JsonLimits limits)
+ref partial struct JsonReader(ReadOnlySpan<byte> text, JsonLimits limits)
 {
-    static readonly SearchValues<byte> StringStops = SearchValues.Create([.. Enumerable.Range(0, 0x20).Select(c => (byte)c), (byte)'"', (byte)'\\']);
-
     readonly ReadOnlySpan<byte> text = text;
     int at;
     int depth;
@@ -132,123 +129,6 @@ ref struct JsonReader(ReadOnlySpan<byte> text, JsonLimits limits)
     void Space()
     {
         while (at < text.Length && text[at] is (byte)' ' or (byte)'\t' or (byte)'\n' or (byte)'\r') at++;
-    }
-
-    string Text()
-    {
-        at++;
-        var stop = text[at..].IndexOfAny(StringStops);
-        if (stop >= 0 && text[at + stop] == '"') // the usual case: no escapes
-        {
-            var plain = Encoding.UTF8.GetString(text.Slice(at, stop));
-            at += stop + 1;
-            return plain;
-        }
-        var built = new StringBuilder();
-        while (Piece(built)) { }
-        return built.ToString();
-    }
-
-    // One run of plain characters and the escape after it; false at the closing quotation mark.
-    bool Piece(StringBuilder built)
-    {
-        var stop = text[at..].IndexOfAny(StringStops);
-        if (stop < 0)
-        {
-            at = text.Length;
-            throw Bad("json.truncated", "The JSON text ends inside a text.");
-        }
-        built.Append(Encoding.UTF8.GetString(text.Slice(at, stop)));
-        at += stop;
-        switch (text[at])
-        {
-            case (byte)'"':
-                at++;
-                return false;
-            case (byte)'\\':
-                Escape(built);
-                return true;
-            default:
-                throw Bad("json.control", "A control character inside a text must be escaped.");
-        }
-    }
-
-    void Escape(StringBuilder built)
-    {
-        at++;
-        var c = Peek();
-        var known = "\"\\/bfnrt"u8.IndexOf(c);
-        if (known >= 0)
-        {
-            built.Append("\"\\/\b\f\n\r\t"[known]);
-            at++;
-            return;
-        }
-        if (c != 'u') throw Bad("json.escape", "This escape does not exist in JSON.");
-        at++;
-        var unit = (char)Hex4();
-        built.Append(unit);
-        if (!char.IsSurrogate(unit)) return;
-        // A high half must be followed at once by an escaped low half; UTF-8 itself was checked, so a raw one cannot follow.
-        if (char.IsLowSurrogate(unit) || !text[at..].StartsWith("\\u"u8)) throw Lone();
-        at += 2;
-        var low = (char)Hex4();
-        if (!char.IsLowSurrogate(low)) throw Lone();
-        built.Append(low);
-    }
-
-    readonly Malformed Lone() => Bad("json.lone-surrogate", "An escaped surrogate stands without its other half.");
-
-    int Hex4()
-    {
-        if (text.Length - at < 4) throw new Malformed("json.truncated", "The JSON text ends inside an escape.", text.Length);
-        var value = 0;
-        for (var i = 0; i < 4; i++, at++)
-        {
-            if (!char.IsAsciiHexDigit((char)text[at])) throw Bad("json.escape", "Four hexadecimal digits were expected here.");
-            value = (value << 4) | HexValue(text[at]);
-        }
-        return value;
-    }
-
-    static int HexValue(byte digit) => char.IsAsciiDigit((char)digit) ? digit - '0' : (digit | 0x20) - 'a' + 10;
-
-    Json Number()
-    {
-        var start = at;
-        TryTakeHere((byte)'-');
-        if (!TryTakeHere((byte)'0')) Digits();
-        var whole = true;
-        if (TryTakeHere((byte)'.'))
-        {
-            whole = false;
-            Digits();
-        }
-        if (TryTakeHere((byte)'e') || TryTakeHere((byte)'E'))
-        {
-            whole = false;
-            if (!TryTakeHere((byte)'+')) TryTakeHere((byte)'-');
-            Digits();
-        }
-        return Number(text[start..at], whole, start);
-    }
-
-    void Digits()
-    {
-        if (!char.IsAsciiDigit((char)Peek())) throw Bad("json.number", "A digit was expected here.");
-        while (at < text.Length && char.IsAsciiDigit((char)text[at])) at++;
-    }
-
-    static Json Number(ReadOnlySpan<byte> spelled, bool whole, int start)
-    {
-        // "-0" is minus zero, which only a double can hold.
-        if (whole && !spelled.SequenceEqual("-0"u8)
-            && long.TryParse(spelled, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var integer)
-            && integer is <= Jcs.MaxInteger and >= -Jcs.MaxInteger) return new Json.Int(integer);
-        var value = double.Parse(spelled, NumberStyles.Float, CultureInfo.InvariantCulture);
-        return double.IsFinite(value)
-            ? new Json.Num(value)
-            : throw new Malformed("json.number-range", "The number is beyond the range of a double.", start);
     }
 
     readonly Malformed Bad(string code, string sentence) => new(code, sentence, at);

@@ -46,6 +46,7 @@ public class ZipReaderTests
     {
         Refuses("zip.twin-name", A with { Name = "bag/caf\u00e9" }, B with { Name = "bag/cafe\u0301" });
         Refuses("zip.twin-name", A with { Name = "bag/k" }, B with { Name = "bag/\u212a" }); // the Kelvin sign
+        Refuses("zip.twin-name", A with { Name = "bag/\u00df" }, B with { Name = "bag/\u1e9e" }); // sharp s, small and capital
     }
 
     [Theory]

@@ -63,6 +63,19 @@ public class CosignatureTests
     }
 
     [Fact]
+    public void A_time_beyond_what_the_specification_allows_is_refused_even_if_signed()
+    {
+        using var cosigner = Signer("cosigner.example", 2, VerifierKey.Cosignature);
+        using var key = Key.Import(SignatureAlgorithm.Ed25519, Enumerable.Repeat((byte)2, 32).ToArray(), KeyBlobFormat.RawPrivateKey);
+        byte[] Signed(string time, byte[] bytes) =>
+            [.. bytes, .. SignatureAlgorithm.Ed25519.Sign(key, Encoding.ASCII.GetBytes($"cosignature/v1\ntime {time}\n{Point.Text}"))];
+        var text = Encoding.UTF8.GetBytes(Point.Text);
+        Assert.True(cosigner.Verifier.Verify(text, Signed("9223372036854775807", [0x7f, 255, 255, 255, 255, 255, 255, 255])));
+        Assert.False(cosigner.Verifier.Verify(text, Signed("18446744073709551615", [255, 255, 255, 255, 255, 255, 255, 255])));
+        Assert.False(cosigner.Verifier.Verify(text, Signed("-1", [255, 255, 255, 255, 255, 255, 255, 255])));
+    }
+
+    [Fact]
     public void One_key_pair_under_both_types_has_two_identifiers_and_no_shared_signatures()
     {
         using var signer = Signer("a.example", 3);
