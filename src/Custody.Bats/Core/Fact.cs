@@ -39,7 +39,7 @@ public abstract record Fact
     public virtual bool DecidesBy(string member) => false;
 
     /// <summary>Every alias the open fields name; each must have been introduced. Found by the shape of the record.</summary>
-    public IEnumerable<Alias> Names() => Shapes.AliasesIn(this);
+    public IEnumerable<Alias> Names() => Shapes.Open<Alias>(this);
 }
 
 /// <summary>A fact of one kind of stream, with its own rule and its own step of the fold.</summary>

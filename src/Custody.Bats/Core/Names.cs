@@ -63,6 +63,9 @@ public sealed record PartyId
     public PartyId(StreamName stream) =>
         Stream = stream.Kind == "party" ? stream : throw new FormatException($"'{stream}' is not the name of a party stream.");
 
+    /// <summary>Stands where nobody acts but the ledger itself.</summary>
+    public static readonly PartyId Ledger = Parse("party/" + new string('0', 26));
+
     public static PartyId Parse(string text) => new(StreamName.Parse(text));
 
     public override string ToString() => Stream.ToString();

@@ -25,21 +25,21 @@ public static class Shapes
         [.. type.GetConstructors().OrderByDescending(c => c.GetParameters().Length).First().GetParameters()
             .Select(p => type.GetProperty(p.Name!) ?? throw new InvalidOperationException($"{type.Name}.{p.Name} is not a property."))];
 
-    /// <summary>Every alias that stands in an open field of this fact, its parts and lists.</summary>
-    internal static IEnumerable<Alias> AliasesIn(object part)
+    /// <summary>Every value of one kind that stands in an open field of this fact, its parts and lists: each alias, each picture's hash.</summary>
+    public static IEnumerable<T> Open<T>(object part)
     {
         foreach (var member in Of(part.GetType()))
-            foreach (var alias in Within(member.GetValue(part)))
-                yield return alias;
+            foreach (var value in Within<T>(member.GetValue(part)))
+                yield return value;
     }
 
-    static IEnumerable<Alias> Within(object? value) => value switch
+    static IEnumerable<T> Within<T>(object? value) => value switch
     {
-        Alias alias => [alias],
-        IKeyed keyed => keyed.Parts.SelectMany(p => AliasesIn(p.Value)),
-        IPart part => AliasesIn(part),
+        T found => [found],
+        IKeyed keyed => keyed.Parts.SelectMany(p => Open<T>(p.Value)),
+        IPart part => Open<T>(part),
         string => [],
-        IEnumerable list => list.Cast<object>().SelectMany(Within),
+        IEnumerable list => list.Cast<object>().SelectMany(Within<T>),
         _ => [],
     };
 }

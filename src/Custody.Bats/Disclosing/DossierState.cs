@@ -13,4 +13,8 @@ public sealed record DossierState : StreamState<DossierState>
 public abstract record DossierFact : Fact<DossierState>;
 
 /// <summary>A command on a dossier's stream.</summary>
-public abstract record DossierCommand : Command<DossierState>;
+public abstract record DossierCommand : Command<DossierState>
+{
+    /// <summary>A dossier made from the keeper's command line is handed out by the ledger itself; one asked for by a party, by that party.</summary>
+    public sealed override bool LedgerSpeaks => By == PartyId.Ledger;
+}

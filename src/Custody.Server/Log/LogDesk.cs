@@ -35,6 +35,9 @@ public sealed class LogDesk(Leaves leaves, TileFolder tiles, Checkpoints checkpo
         return Encoding.UTF8.GetString(head.Sign(keys.Signer).ToArray());
     }
 
+    /// <summary>Index of an entry in the log, or null while it waits.</summary>
+    public Task<long?> IndexOf(Reference entry, CancellationToken ct) => leaves.IndexOf(entry.Stream.ToString(), entry.N, ct);
+
     /// <summary>The inclusion proof of an entry under a checkpoint (C2SP tlog-proof).</summary>
     public async Task<TlogProof> ProofOf(Reference entry, SignedCheckpoint at, CancellationToken ct)
     {

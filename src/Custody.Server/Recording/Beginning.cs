@@ -11,9 +11,6 @@ public sealed class Beginning(Recorder recorder, Histories histories, LedgerName
     /// <summary>How often checkpoints come at least while entries wait, as leaf 0 promises (seconds).</summary>
     const int CheckpointSeconds = 60;
 
-    // The ledger speaks for itself; its commands name nobody.
-    static readonly PartyId Nobody = PartyId.Parse("party/" + new string('0', 26));
-
     /// <summary>Opens the ledger when it is new. Two nodes that start together end with one opening: the key makes the second a repetition.</summary>
     public async Task Ensure(CancellationToken ct)
     {
@@ -22,10 +19,10 @@ public sealed class Beginning(Recorder recorder, Histories histories, LedgerName
         var stream = existing.Count > 0 ? existing[0] : StreamName.Parse("ledger/" + Crockford.Encode(SHA256.HashData(keys.Signer.Verifier.PublicKey.Span).AsSpan(0, 16)));
         var entries = await histories.Open(stream, ct);
         if (entries.Count == 0)
-            await Take(stream, new OpenLedger(ledger.Origin, keys.Signer.Verifier.Text, keys.NextDigest.Text, [], 0, CheckpointSeconds) { By = Nobody }, "ledger-opened", ct);
+            await Take(stream, new OpenLedger(ledger.Origin, keys.Signer.Verifier.Text, keys.NextDigest.Text, [], 0, CheckpointSeconds) { By = PartyId.Ledger }, "ledger-opened", ct);
         var adopted = entries.Count(e => e.Fact is RulesAdopted);
         for (var number = adopted + 1; number <= Decisions.LatestRules; number++)
-            await Take(stream, new AdoptRules(number, Hash.Of(RuleTexts.Of(number)).Text) { By = Nobody }, $"rules-{number}", ct);
+            await Take(stream, new AdoptRules(number, Hash.Of(RuleTexts.Of(number)).Text) { By = PartyId.Ledger }, $"rules-{number}", ct);
     }
 
     async Task Take(StreamName stream, Command command, string key, CancellationToken ct)

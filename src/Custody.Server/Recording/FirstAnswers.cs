@@ -22,6 +22,13 @@ public sealed class FirstAnswers(NpgsqlDataSource database, string schema)
         return new Recorded(entries, Again: true);
     }
 
+    public async Task<bool> Has(string key, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select exists (select from {schema}.custody_answer where key = $1)");
+        command.Parameters.Add(new() { Value = key, NpgsqlDbType = NpgsqlDbType.Text });
+        return (bool)(await command.ExecuteScalarAsync(ct))!;
+    }
+
     public void Put(IDocumentSession session, string key, byte[] asked, Recorded answer, DateTimeOffset now) =>
         session.QueueSqlCommand($"insert into {schema}.custody_answer (key, request, answer, given) values (?, ?, ?::jsonb, ?)",
             key, asked, JsonSerializer.Serialize(answer.Entries, JsonText.Options), now);

@@ -39,6 +39,9 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
         return answer;
     }
 
+    /// <summary>Whether a submission with this key was recorded before.</summary>
+    public Task<bool> WasAnswered(string idempotencyKey, CancellationToken ct) => answers.Has(idempotencyKey, ct);
+
     async Task<Outcome?> Take(Act act, Step step, Request request, CancellationToken ct)
     {
         var command = step.After(act.Entries);

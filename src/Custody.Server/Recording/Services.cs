@@ -35,6 +35,7 @@ static class Services
         services.AddSingleton<LogDesk>();
         services.AddSingleton<Sequencer>();
         services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
+        services.AddSingleton<BatFinder>();
         services.AddSingleton<Beginning>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
