@@ -9,10 +9,12 @@ sealed class DaySet
 
     public static DaySet All { get; } = new([new DayRun(Alternative.Past, Alternative.Future)]);
 
-    public static DaySet Of(IEnumerable<DayRun> pieces)
+    public static DaySet Of(IEnumerable<DayRun> pieces) => Joined(pieces.OrderBy(p => p.Lo));
+
+    static DaySet Joined(IEnumerable<DayRun> ascending)
     {
         var runs = new List<DayRun>();
-        foreach (var piece in pieces.OrderBy(p => p.Lo))
+        foreach (var piece in ascending)
         {
             if (runs.Count > 0 && (runs[^1].Hi == Alternative.Future || piece.Lo <= runs[^1].Hi + 1))
                 runs[^1] = new DayRun(runs[^1].Lo, Math.Max(runs[^1].Hi, piece.Hi));
@@ -28,6 +30,8 @@ sealed class DaySet
 
     public DaySet And(DaySet other)
     {
+        if (ReferenceEquals(this, All) || ReferenceEquals(other, All))
+            return ReferenceEquals(this, All) ? other : this;
         var both = new List<DayRun>();
         for (int i = 0, j = 0; i < runs.Count && j < other.runs.Count;)
         {
@@ -41,11 +45,11 @@ sealed class DaySet
 
     /// <summary>Every day from least to most days after a day of this set; most null for any time after. Negative counts go back.</summary>
     public DaySet Later(long least, long? most) =>
-        Of(runs.Select(r => new DayRun(Plus(r.Lo, least), most is null ? Alternative.Future : Plus(r.Hi, most.Value))));
+        ReferenceEquals(this, All) ? All : Joined(runs.Select(r => new DayRun(Plus(r.Lo, least), most is null ? Alternative.Future : Plus(r.Hi, most.Value))));
 
     /// <summary>Every day from least to most days before a day of this set; most null for any time before.</summary>
     public DaySet Earlier(long least, long? most) =>
-        Of(runs.Select(r => new DayRun(most is null ? Alternative.Past : Plus(r.Lo, -most.Value), Plus(r.Hi, -least))));
+        ReferenceEquals(this, All) ? All : Joined(runs.Select(r => new DayRun(most is null ? Alternative.Past : Plus(r.Lo, -most.Value), Plus(r.Hi, -least))));
 
     static long Plus(long day, long days) => day is Alternative.Past or Alternative.Future ? day : day + days;
 }
