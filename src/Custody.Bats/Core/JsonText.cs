@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
 using Custody.Evidence;
 
 namespace Custody.Bats;
@@ -17,6 +18,8 @@ public static class JsonText
         options.UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow;
         options.NumberHandling = JsonNumberHandling.Strict;
         options.DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull;
+        options.RespectNullableAnnotations = true;
+        options.TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { RequireWhatCannotBeNull } };
         options.Converters.Add(new JsonStringEnumConverter(JsonNamingPolicy.CamelCase, allowIntegerValues: false));
         options.Converters.Add(new Worded<Alias>(Alias.Parse));
         options.Converters.Add(new Worded<PartyId>(PartyId.Parse));
@@ -26,6 +29,12 @@ public static class JsonText
         options.Converters.Add(new QuantityConverter());
         options.Converters.Add(new MoneyConverter());
         return options;
+    }
+
+    /// <summary>A member that is left out must never quietly become 0, the first word of an enumeration, or null.</summary>
+    static void RequireWhatCannotBeNull(JsonTypeInfo type)
+    {
+        foreach (var member in type.Properties.Where(p => p.AssociatedParameter is { IsNullable: false, HasDefaultValue: false })) member.IsRequired = true;
     }
 
     /// <summary>{"value":"33.5","unit":"[in_i]"}.</summary>

@@ -31,9 +31,9 @@ public enum AssertionBasis
 public sealed record ShareOf(PartyId Party, Fraction Share);
 
 /// <summary>Take a bat into the ledger: how it came, who presented it, who keeps it, and whose it is said to be.</summary>
-/// <param name="ShortNumber">The number people read aloud, with its check character; drawn by the server.</param>
+/// <param name="ShortNumber">The number people read aloud, with its check character; null lets the server draw one.</param>
 public sealed record RegisterBat(
-    string ShortNumber, Arrival Arrival, PartyId PresentedBy, PartyId? Custodian, AssertionBasis CustodyBasis,
+    string? ShortNumber, Arrival Arrival, PartyId PresentedBy, PartyId? Custodian, AssertionBasis CustodyBasis,
     IReadOnlyList<ShareOf> Title, AssertionBasis TitleBasis, string? Description, string? Place, string? Circumstances) : BatCommand
 {
     public override bool Begins => true;
@@ -41,7 +41,7 @@ public sealed record RegisterBat(
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
     [
         new BatRegistered(
-            ShortNumber, Arrival, people.Of(PresentedBy, Role.Presenter), people.OfMaybe(Custodian, Role.Custodian), CustodyBasis,
+            ShortNumber ?? "", Arrival, people.Of(PresentedBy, Role.Presenter), people.OfMaybe(Custodian, Role.Custodian), CustodyBasis,
             [.. Title.Select(s => new TitleShare(people.Of(s.Party, Role.Owner), s.Share))], TitleBasis, Description, Place, Circumstances),
     ];
 }

@@ -36,6 +36,7 @@ static class Services
         services.AddSingleton<Sequencer>();
         services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
         services.AddSingleton<BatFinder>();
+        services.AddSingleton<Drawing>();
         services.AddSingleton<Beginning>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();

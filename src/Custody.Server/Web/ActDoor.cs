@@ -4,7 +4,7 @@ using Custody.Server.Recording;
 namespace Custody.Server.Web;
 
 /// <summary>From a request to the recorder and back: the doorway's only code. No rule stands here.</summary>
-public sealed class ActDoor(Recorder recorder)
+public sealed class ActDoor(Recorder recorder, Drawing drawing)
 {
     public const string KeyHeader = "Idempotency-Key";
 
@@ -13,6 +13,20 @@ public sealed class ActDoor(Recorder recorder)
         StreamName.TryParse($"{kind}/{id}", out var stream)
             ? Act([new Step(stream, command)], http)
             : Task.FromResult(Problems.NotFound($"{kind}/{id}"));
+
+    /// <summary>Records a command that begins a stream, under a name drawn here. A repeated submission draws the same name.</summary>
+    public Task<IResult> Begin(string kind, Command command, HttpContext http)
+    {
+        string? key = http.Request.Headers[KeyHeader];
+        var stream = drawing.Stream(kind, key);
+        return Act([new Step(stream, command switch
+        {
+            RegisterBat { ShortNumber: null } bat => bat with { ShortNumber = drawing.ShortNumber(key) },
+            // The first party of a ledger, and any other, may be recorded by itself.
+            RecordParty party when party.By == PartyId.Ledger => party with { By = new PartyId(stream) },
+            _ => command,
+        })], http);
+    }
 
     /// <summary>Records an act of several steps: all of it or nothing.</summary>
     public async Task<IResult> Act(IReadOnlyList<Step> steps, HttpContext http)

@@ -8,14 +8,14 @@ using Wolverine.Http;
 
 namespace Internal.Generated.WolverineHandlers
 {
-    // START: POST_api_bats_bat_releases
+    // START: POST_api_bats_id_destroy_bat
     [global::System.CodeDom.Compiler.GeneratedCode("JasperFx", "1.0.0")]
-    public sealed class POST_api_bats_bat_releases : Wolverine.Http.HttpHandler
+    public sealed class POST_api_bats_id_destroy_bat : Wolverine.Http.HttpHandler
     {
         private readonly Wolverine.Http.WolverineHttpOptions _wolverineHttpOptions;
         private readonly Custody.Server.Web.ActDoor _actDoor;
 
-        public POST_api_bats_bat_releases(Wolverine.Http.WolverineHttpOptions wolverineHttpOptions, Custody.Server.Web.ActDoor actDoor) : base(wolverineHttpOptions)
+        public POST_api_bats_id_destroy_bat(Wolverine.Http.WolverineHttpOptions wolverineHttpOptions, Custody.Server.Web.ActDoor actDoor) : base(wolverineHttpOptions)
         {
             _wolverineHttpOptions = wolverineHttpOptions;
             _actDoor = actDoor;
@@ -23,26 +23,26 @@ namespace Internal.Generated.WolverineHandlers
 
         public override async System.Threading.Tasks.Task Handle(Microsoft.AspNetCore.Http.HttpContext httpContext)
         {
-            Wolverine.Http.HttpHandler.RequestActivity(httpContext)?.SetTag("handler.type", "Custody.Server.HandingOver.ReleaseBatEndpoint").SetTag("http.route", "/api/bats/{bat}/releases").SetTag("http.request.method", "POST");
-            var bat = (string?)httpContext.GetRouteValue("bat");
-            if(bat == null)
+            Wolverine.Http.HttpHandler.RequestActivity(httpContext)?.SetTag("handler.type", "Custody.Server.Identifying.IdentifyingEndpoints").SetTag("http.route", "/api/bats/{id}/destroy-bat").SetTag("http.request.method", "POST");
+            var id = (string?)httpContext.GetRouteValue("id");
+            if(id == null)
             {
                 httpContext.Response.StatusCode = 404;
                 return;
             }
 
             // Reading the request body via JSON deserialization
-            var (command, jsonContinue) = await ReadJsonAsync<Custody.Bats.ReleaseBat>(httpContext);
+            var (command, jsonContinue) = await ReadJsonAsync<Custody.Bats.DestroyBat>(httpContext);
             if (jsonContinue == Wolverine.HandlerContinuation.Stop) return;
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.HandingOver.ReleaseBatEndpoint.Post(bat, command, _actDoor, httpContext).ConfigureAwait(false);
+            var result = await Custody.Server.Identifying.IdentifyingEndpoints.DestroyBat(id, command, _actDoor, httpContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }
     }
 
-    // END: POST_api_bats_bat_releases
+    // END: POST_api_bats_id_destroy_bat
     
     
 }
