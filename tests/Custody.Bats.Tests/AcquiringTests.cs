@@ -62,7 +62,8 @@ public class AcquiringTests
     [Fact]
     public void Where_title_is_not_known_it_may_be_asserted()
     {
-        var story = new Story<Bat>().Given(Registered with { Title = [], TitleBasis = AssertionBasis.None }, Acquire(Stranger, new ShareOf(Stranger, Fraction.Whole)));
+        var story = new Story<Bat>().Given(Registered with { Title = [], TitleBasis = AssertionBasis.None }, Acquire(Stranger,
+            new ShareOf(Stranger, Fraction.Whole)));
         Assert.Equal(TitleStanding.Asserted, story.State.Title.Standing);
     }
 
@@ -78,7 +79,8 @@ public class AcquiringTests
         Assert.Equal("title-disputed", ABat().Given(ClaimBy(Stranger)).Refused(Acquire(Owner, ToBuyer)));
 
     static ReportAcquisition Reported => new(
-        AcquisitionKind.Purchase, Buyer, null, Owner, Edtf.Parse("1961~"), Edtf.Parse("1975"), AssertionBasis.HoldersWord, [Irregularity.SaidToBeStolen],
+        AcquisitionKind.Purchase, Buyer, null, Owner, Edtf.Parse("1961~"), Edtf.Parse("1975"), AssertionBasis.HoldersWord,
+            [Irregularity.SaidToBeStolen],
         null, null, "as told", null) { By = House };
 
     [Fact]

@@ -17,7 +17,8 @@ static class Cast
 
     /// <summary>The owner's bat, kept by the house, which registered it.</summary>
     public static RegisterBat Registered => new(
-        "2024-0001-X", Arrival.BroughtIn, Owner, House, AssertionBasis.HouseRecord, [new(Owner, Fraction.Whole)], AssertionBasis.HoldersWord,
+        "2024-0001-X", Arrival.BroughtIn, Owner, House, AssertionBasis.HouseRecord, [new(Owner, Fraction.Whole)],
+            AssertionBasis.HoldersWord,
         "a bat", null, null) { By = House };
 
     /// <summary>A registered bat: entry 1.</summary>
@@ -30,18 +31,23 @@ static class Cast
         return other.Entries[(int)n - 1].Reference;
     }
 
-    public static ReleaseBat Release(PartyId by, PartyId to, HandoverPurpose purpose = HandoverPurpose.Return, Attestation attestation = Attestation.Account) =>
-        new(to, purpose, attestation, purpose == HandoverPurpose.Loan ? Edtf.Parse("2024-06") : null, null, null, null, null, null, null, null) { By = by };
+    public static ReleaseBat Release(PartyId by, PartyId to, HandoverPurpose purpose = HandoverPurpose.Return,
+        Attestation attestation = Attestation.Account) =>
+        new(to, purpose, attestation, purpose == HandoverPurpose.Loan ? Edtf.Parse("2024-06") : null, null, null, null, null, null,
+            null, null) { By = by };
 
     public static ReceiveBat Receive(PartyId by, long handover, PartyId? receiver = null, Attestation attestation = Attestation.Account) =>
         new(handover, receiver, attestation, SealFound.NoSeal, null, IdentityResult.NotChecked, null, null, null, null, null) { By = by };
 
-    public static RecordAuthority Authorise(PartyId by, PartyId holder, PartyId principal, AuthorisedAct act, AssertionBasis basis = AssertionBasis.HoldersWord) =>
+    public static RecordAuthority Authorise(PartyId by, PartyId holder, PartyId principal, AuthorisedAct act,
+        AssertionBasis basis = AssertionBasis.HoldersWord) =>
         new(holder, principal, AuthorityKind.Agent, [act], null, null, basis, null, null) { By = by };
 
-    public static PlaceHold HoldOn(params HoldScope[] scope) => new(scope, HoldGround.HouseDecision, Edtf.Parse("2024-09"), "a reason", null) { By = House };
+    public static PlaceHold HoldOn(params HoldScope[] scope) =>
+        new(scope, HoldGround.HouseDecision, Edtf.Parse("2024-09"), "a reason", null) { By = House };
 
-    public static RaiseClaim ClaimBy(PartyId claimant, ClaimKind kind = ClaimKind.Title) => new(kind, claimant, AssertionBasis.Letter, "a text", null) { By = House };
+    public static RaiseClaim ClaimBy(PartyId claimant, ClaimKind kind = ClaimKind.Title) =>
+        new(kind, claimant, AssertionBasis.Letter, "a text", null) { By = House };
 
     public static Quantity Inches(string value) => Quantity.Parse(value, "[in_i]");
 

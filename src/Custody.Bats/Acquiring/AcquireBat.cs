@@ -25,7 +25,8 @@ public sealed record AcquireBat(
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
     [
-        new BatAcquired(Kind, [.. Title.Select(s => new TitleShare(people.Of(s.Party, Role.Owner), s.Share))], Basis, Price, Place, Circumstances, DocumentHash),
+        new BatAcquired(Kind, [.. Title.Select(s => new TitleShare(people.Of(s.Party, Role.Owner), s.Share))], Basis, Price, Place,
+            Circumstances, DocumentHash),
     ];
 }
 
@@ -42,12 +43,15 @@ public sealed record BatAcquired(
         foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         if (Title.Count == 0) yield return new("no-holder", "Nobody is named who acquired the bat.", "Name every holder with their share.");
         foreach (var refusal in TitleShare.Refuse(Title)) yield return refusal;
-        if (Basis == AssertionBasis.None) yield return new("title-without-basis", "Title is asserted on no basis.", "Say what the assertion rests on.");
-        if (bat.Title.IsAlready(Title)) yield return new("title-unchanged", "The shares of title are these already.", "Nothing needs to be recorded.");
+        if (Basis == AssertionBasis.None)
+            yield return new("title-without-basis", "Title is asserted on no basis.", "Say what the assertion rests on.");
+        if (bat.Title.IsAlready(Title))
+            yield return new("title-unchanged", "The shares of title are these already.", "Nothing needs to be recorded.");
         if (bat.Title.Standing == TitleStanding.Disputed)
             yield return new("title-disputed", "The title is disputed.", "Resolve the claims first; until then record it as a report.");
         else if (bat.Title.Losing(Title).Any(holder => !Mandate.ActsFor(bat, entry, holder, AuthorisedAct.PassTitle)))
-            yield return new("not-title-holder", "Someone would lose title without having agreed.", "Have the holder record it, or record their authority first.");
+            yield return new("not-title-holder", "Someone would lose title without having agreed.",
+                "Have the holder record it, or record their authority first.");
         // An heir comes into the consignor's place; anyone else would leave the house selling what is no longer the consignor's.
         if (bat.Consignments.Open is not null && Kind != AcquisitionKind.Inheritance)
             yield return new("consignment-open", "The bat is consigned.", "End the consignment first.");

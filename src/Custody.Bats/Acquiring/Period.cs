@@ -5,7 +5,8 @@ namespace Custody.Bats;
 /// <summary>A stated time from one date to another, either of which may be left out.</summary>
 static class Period
 {
-    /// <summary>Refuses only what no reading of the dates allows: an end certainly before the beginning, a beginning certainly in the future.</summary>
+    /// <summary>Refuses only what no reading of the dates allows: an end certainly before the beginning, a beginning certainly in the
+    /// future.</summary>
     public static IEnumerable<Refusal> Refuse(Edtf? from, Edtf? until, DateTimeOffset recorded)
     {
         if (from is not null && until is not null && Precedence.Between(until, from).EndsBefore == Certainty.Certain)

@@ -29,7 +29,9 @@ public sealed record AcquisitionReported(
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
-        if (!Share.IsProper) yield return new("share-not-proper", "A share is more than nothing and at most the whole.", "Give the share as parts of a whole.");
+        if (!Share.IsProper)
+            yield return new("share-not-proper", "A share is more than nothing and at most the whole.",
+                "Give the share as parts of a whole.");
         foreach (var refusal in Period.Refuse(From, Until, entry.Envelope.Recorded)) yield return refusal;
     }
 

@@ -31,7 +31,8 @@ public sealed record Authorities
 
     /// <summary>True when <paramref name="actor"/> is that person, or has an authority in force at the time of recording.</summary>
     public bool Allow(Alias actor, Alias principal, AuthorisedAct act, DateTimeOffset recorded) =>
-        actor == principal || ByEntry.Values.Any(a => a.Holder == actor && a.For == principal && a.Acts.Contains(act) && InForce(a, recorded));
+        actor == principal
+        || ByEntry.Values.Any(a => a.Holder == actor && a.For == principal && a.Acts.Contains(act) && InForce(a, recorded));
 
     static bool InForce(Authority authority, DateTimeOffset recorded)
     {

@@ -13,7 +13,8 @@ public enum AuthorityEnd
 
 /// <summary>End an authority.</summary>
 /// <param name="Authority">Entry of the <c>AuthorityRecorded</c>.</param>
-public sealed record EndAuthority(long Authority, AuthorityEnd Reason, AssertionBasis Basis, string? Explanation, string? DocumentHash) : BatCommand
+public sealed record EndAuthority(
+    long Authority, AuthorityEnd Reason, AssertionBasis Basis, string? Explanation, string? DocumentHash) : BatCommand
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
         [new AuthorityEnded(Authority, Reason, Basis, Explanation, DocumentHash)];
@@ -33,7 +34,8 @@ public sealed record AuthorityEnded(
         if (known is null) yield break;
         if (known.Ended) yield return new("authority-ended", "That authority has ended already.", "Nothing more is needed.");
         if (!Proof.Suffices(Basis) && entry.Envelope.By is var by && by != known.For && by != known.Holder)
-            yield return new("not-yours-to-end", "An authority is ended by who gave it or who has it.", "Ask one of them, or rest it on a document or court order.");
+            yield return new("not-yours-to-end", "An authority is ended by who gave it or who has it.",
+                "Ask one of them, or rest it on a document or court order.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

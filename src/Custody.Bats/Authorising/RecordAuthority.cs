@@ -27,7 +27,8 @@ public sealed record RecordAuthority(
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
     [
         new AuthorityRecorded(
-            people.Of(Holder, Role.Agent), people.Of(For, Role.Owner), Kind, [.. Acts.Distinct().Order()], From, Until, Basis, Terms, DocumentHash),
+            people.Of(Holder, Role.Agent), people.Of(For, Role.Owner), Kind, [.. Acts.Distinct().Order()], From, Until, Basis, Terms,
+            DocumentHash),
     ];
 }
 
@@ -46,20 +47,20 @@ public sealed record AuthorityRecorded(
         // An authority may begin later than today, so only the order of its dates can be wrong.
         foreach (var refusal in Period.Refuse(From, Until, DateTimeOffset.MaxValue.AddDays(-2))) yield return refusal;
         if (!Proof.Suffices(Basis) && entry.Envelope.By != For)
-            yield return new("authority-unproven", "Only the one acted for gives authority on their word alone.", "Have them record it, or rest it on a document or court order.");
+            yield return new("authority-unproven", "Only the one acted for gives authority on their word alone.",
+                "Have them record it, or rest it on a document or court order.");
     }
 
-    protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
+    protected override Bat ApplyTo(Bat bat, Entry entry)
     {
-        Authorities = bat.Authorities with
-        {
-            ByEntry = bat.Authorities.ByEntry.Add(entry.N, new Authority(Holder, For, [.. Acts], From, Until, Ended: false) { Kind = Kind }),
-        },
-    };
+        var authority = new Authority(Holder, For, [.. Acts], From, Until, Ended: false) { Kind = Kind };
+        return bat with { Authorities = bat.Authorities with { ByEntry = bat.Authorities.ByEntry.Add(entry.N, authority) } };
+    }
 }
 
 /// <summary>When somebody's interest may be touched without their own word.</summary>
 static class Proof
 {
-    public static bool Suffices(AssertionBasis basis) => basis is AssertionBasis.Document or AssertionBasis.Letter or AssertionBasis.CourtOrder;
+    public static bool Suffices(AssertionBasis basis) =>
+        basis is AssertionBasis.Document or AssertionBasis.Letter or AssertionBasis.CourtOrder;
 }

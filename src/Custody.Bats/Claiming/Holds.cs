@@ -25,7 +25,8 @@ public sealed record Holds
 {
     public ImmutableSortedDictionary<long, Hold> ByEntry { get; init; } = ImmutableSortedDictionary<long, Hold>.Empty;
 
-    public IEnumerable<long> Stopping(HoldScope scope) => ByEntry.Where(h => !h.Value.Lifted && h.Value.Scope.Contains(scope)).Select(h => h.Key);
+    public IEnumerable<long> Stopping(HoldScope scope) =>
+        ByEntry.Where(h => !h.Value.Lifted && h.Value.Scope.Contains(scope)).Select(h => h.Key);
 
     /// <summary>The refusal when a hold in force stops this, otherwise nothing.</summary>
     public IEnumerable<Refusal> RefuseUnder(HoldScope scope) => Stopping(scope).Take(1).Select(n =>

@@ -15,7 +15,8 @@ public enum HoldEnd
 /// <param name="Hold">Entry of the <c>HoldPlaced</c>.</param>
 public sealed record LiftHold(long Hold, HoldEnd Reason, AssertionBasis Basis, string? Explanation, string? DocumentHash) : BatCommand
 {
-    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new HoldLifted(Hold, Reason, Basis, Explanation, DocumentHash)];
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+        [new HoldLifted(Hold, Reason, Basis, Explanation, DocumentHash)];
 }
 
 /// <summary>The hold stops nothing any more.</summary>

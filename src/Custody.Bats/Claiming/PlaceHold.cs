@@ -6,7 +6,8 @@ namespace Custody.Bats;
 /// <param name="Scope">At least one.</param>
 /// <param name="Review">When it must be looked at again (EDTF).</param>
 /// <param name="Reason">Withheld; the ground is public.</param>
-public sealed record PlaceHold(IReadOnlyList<HoldScope> Scope, HoldGround Ground, Edtf Review, string? Reason, string? DocumentHash) : BatCommand
+public sealed record PlaceHold(
+    IReadOnlyList<HoldScope> Scope, HoldGround Ground, Edtf Review, string? Reason, string? DocumentHash) : BatCommand
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
         [new HoldPlaced([.. Scope.Distinct().Order()], Ground, Review, Reason, DocumentHash)];

@@ -19,7 +19,8 @@ public sealed record ReportedMissing(
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (bat.Claims.MissingByEntry.Values.Any(m => m.RecoveredBy is null && m.By == entry.Envelope.By && m.Kind == Kind))
-            yield return new("missing-known", "The same report by the same person is open already.", "Nothing more is needed until the bat is recovered.");
+            yield return new("missing-known", "The same report by the same person is open already.",
+                "Nothing more is needed until the bat is recovered.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

@@ -20,9 +20,10 @@ public static class Elsewhere
     public static long? Since(Bat bat) =>
         bat.Continuations.ByEntry.LastOrDefault(c => !bat.Corrections.IsVoid(c.Key)) is { Value.Onward: true } last ? last.Key : null;
 
-    /// <summary>The refusal for acts that move title or custody while the history goes on in another ledger. What this house still owes (payments,
-    /// labels, withdrawn opinions, lifted holds) stays possible.</summary>
+    /// <summary>The refusal for acts that move title or custody while the history goes on in another ledger. What this house still
+    /// owes (payments, labels, withdrawn opinions, lifted holds) stays possible.</summary>
     public static IEnumerable<Refusal> RefuseElsewhere(this Bat bat) => Since(bat) is { } n
-        ? [new("continued-elsewhere", $"The history goes on in another ledger (entry {n}).", "Record it there, or record that the history continues from there.")]
+        ? [new("continued-elsewhere", $"The history goes on in another ledger (entry {n}).",
+            "Record it there, or record that the history continues from there.")]
         : [];
 }

@@ -49,7 +49,8 @@ public sealed record Keeping(Alias? Custodian = null, long? InTransit = null, lo
         Handovers = InTransit is { } n ? Handovers.SetItem(n, Handovers[n] with { Standing = standing }) : Handovers,
     };
 
-    /// <summary>The bat turned up with this one (null: not known), whatever was recorded before; a hand-over still open was misdelivered.</summary>
+    /// <summary>The bat turned up with this one (null: not known), whatever was recorded before; a hand-over still open was
+    /// misdelivered.</summary>
     internal Keeping FoundWith(Alias? custodian, long entry) => EndingTransit(custodian, HandoverStanding.Misdelivered, entry);
 
     /// <summary>The open hand-over changes its standing and the bat is on its way back.</summary>

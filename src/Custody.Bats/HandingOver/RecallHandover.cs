@@ -15,7 +15,8 @@ public enum RecallReason
 /// <param name="Handover">Entry of the <c>BatReleased</c>.</param>
 public sealed record RecallHandover(long Handover, RecallReason Reason, TurnedBackAt Where, string? Explanation) : BatCommand
 {
-    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new HandoverRecalled(Handover, Reason, Where, Explanation)];
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+        [new HandoverRecalled(Handover, Reason, Where, Explanation)];
 }
 
 /// <summary>The release was called back.</summary>
@@ -34,7 +35,8 @@ public sealed record HandoverRecalled(long Handover, RecallReason Reason, Turned
         var open = bat.Keeping.Handovers[Handover];
         if (OpenHandover.RefuseReturning(open) is { } returning) yield return returning;
         if (!Mandate.ActsFor(bat, entry, open.From, AuthorisedAct.Release))
-            yield return new("not-releaser", "Only the one who released the bat, or someone authorised by them, recalls it.", "The recipient may refuse it.");
+            yield return new("not-releaser", "Only the one who released the bat, or someone authorised by them, recalls it.",
+                "The recipient may refuse it.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

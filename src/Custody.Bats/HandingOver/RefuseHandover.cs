@@ -29,7 +29,8 @@ public sealed record RefuseHandover(
 
 /// <summary>The recipient did not take the bat.</summary>
 public sealed record HandoverRefused(
-    long Handover, HandoverRefusal Reason, TurnedBackAt Where, IReadOnlyList<PictureHash> Photographs, Withheld<string>? Explanation) : BatFact
+    long Handover, HandoverRefusal Reason, TurnedBackAt Where, IReadOnlyList<PictureHash> Photographs,
+    Withheld<string>? Explanation) : BatFact
 {
     public override bool AllowedAfterTheEnd => true;
     public override bool MovesTitleCustodyOrHold => true;
@@ -44,7 +45,8 @@ public sealed record HandoverRefused(
         var open = bat.Keeping.Handovers[Handover];
         if (OpenHandover.RefuseReturning(open) is { } returning) yield return returning;
         if (!Mandate.ActsFor(bat, entry, open.To, AuthorisedAct.Receive))
-            yield return new("not-recipient", "Only the named recipient, or someone recorded as receiving for them, refuses the bat.", "The one who released it may recall it.");
+            yield return new("not-recipient", "Only the named recipient, or someone recorded as receiving for them, refuses the bat.",
+                "The one who released it may recall it.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

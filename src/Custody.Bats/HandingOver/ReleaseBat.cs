@@ -11,8 +11,8 @@ public enum Attestation
     None,
 }
 
-/// <summary>The giving side of a hand-over: the custodian, or someone authorised by them, lets the bat go to a named recipient. The recipient may
-/// record it on the custodian's signed paper.</summary>
+/// <summary>The giving side of a hand-over: the custodian, or someone authorised by them, lets the bat go to a named recipient. The
+/// recipient may record it on the custodian's signed paper.</summary>
 /// <param name="Due">When it is due back (EDTF); a loan always has one.</param>
 /// <param name="PaperHash">SHA-256 of the signed paper, when attested on paper.</param>
 public sealed record ReleaseBat(
@@ -29,7 +29,8 @@ public sealed record ReleaseBat(
 
 /// <summary>The bat left its custodian for a named recipient; in between it is in transit.</summary>
 public sealed record BatReleased(
-    Alias From, Alias To, HandoverPurpose Purpose, Attestation Attestation, Edtf? Due, Alias? Carrier, IReadOnlyList<PictureHash> Photographs,
+    Alias From, Alias To, HandoverPurpose Purpose, Attestation Attestation, Edtf? Due, Alias? Carrier,
+    IReadOnlyList<PictureHash> Photographs,
     Withheld<string>? Reason, Withheld<string>? Place, Withheld<string>? SealNumber, Withheld<string>? Condition,
     Withheld<string>? PaperHash) : BatFact
 {
@@ -43,9 +44,12 @@ public sealed record BatReleased(
         if (bat.Keeping.InTransit is { } n)
             yield return new("in-transit", $"The bat is in transit (entry {n}).", "Have it received, refused or recalled first.");
         else if (bat.Keeping.Custodian != From || !FromGaveWord(bat, entry))
-            yield return new("not-custodian", "Only the custodian, or someone authorised by them, releases the bat.", "Ask the custodian to release it.");
-        if (To == From) yield return new("to-oneself", "A bat is not handed over to the one who has it.", "Name the recipient, or record a move.");
-        if (Purpose == HandoverPurpose.Loan && Due is null) yield return new("due-missing", "A loan has a date on which it is due back.", "Give the date.");
+            yield return new("not-custodian", "Only the custodian, or someone authorised by them, releases the bat.",
+                "Ask the custodian to release it.");
+        if (To == From)
+            yield return new("to-oneself", "A bat is not handed over to the one who has it.", "Name the recipient, or record a move.");
+        if (Purpose == HandoverPurpose.Loan && Due is null)
+            yield return new("due-missing", "A loan has a date on which it is due back.", "Give the date.");
         // Rule 3: a hold on release never stands in the way of a court, the police, an insurer, a conservator or safe storage.
         if (!IsSafeRelease) foreach (var refusal in bat.Holds.RefuseUnder(HoldScope.Release)) yield return refusal;
     }

@@ -28,7 +28,8 @@ public sealed record ReportCustody(
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
     [
         new CustodyReported(
-            people.Of(Keeper, Role.Custodian), Capacity, From, Until, Basis, [.. (Irregularities ?? []).Distinct().Order()], Place, Account, DocumentHash),
+            people.Of(Keeper, Role.Custodian), Capacity, From, Until, Basis, [.. (Irregularities ?? []).Distinct().Order()], Place,
+            Account, DocumentHash),
     ];
 }
 
@@ -39,7 +40,8 @@ public sealed record CustodyReported(
 {
     public override bool IsReport => true;
 
-    protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited) => Period.Refuse(From, Until, entry.Envelope.Recorded);
+    protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited) =>
+        Period.Refuse(From, Until, entry.Envelope.Recorded);
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat;
 }

@@ -26,8 +26,10 @@ public sealed record Misdelivered(long Handover, Alias? With, Withheld<string>? 
         if (With == open.Bound)
             yield return new("delivered-as-named", "The bat is with the one it was bound for.", "Have them receive it.");
         if (entry.Envelope.By is not { } by || (by != With && by != open.Carrier
-            && !Mandate.ActsFor(bat, entry, open.From, AuthorisedAct.Release) && !Mandate.ActsFor(bat, entry, open.To, AuthorisedAct.Receive)))
-            yield return new("not-a-side", "A misdelivery is recorded by either side, the carrier, or whoever has the bat.", "Ask one of them to record it.");
+            && !Mandate.ActsFor(bat, entry, open.From, AuthorisedAct.Release)
+            && !Mandate.ActsFor(bat, entry, open.To, AuthorisedAct.Receive)))
+            yield return new("not-a-side", "A misdelivery is recorded by either side, the carrier, or whoever has the bat.",
+                "Ask one of them to record it.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with { Keeping = bat.Keeping.FoundWith(With, entry.N) };

@@ -49,8 +49,6 @@ public sealed record IdentityChecked(
         foreach (var refusal in Measured.Refuse(Length, Weight)) yield return refusal;
     }
 
-    protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
-    {
-        Identity = bat.Identity with { Checks = bat.Identity.Checks.Add(entry.N, new IdentityCheck(Baseline, Result, Occasion)) },
-    };
+    protected override Bat ApplyTo(Bat bat, Entry entry) =>
+        bat with { Identity = bat.Identity.After(entry.N, new IdentityCheck(Baseline, Result, Occasion)) };
 }

@@ -17,10 +17,12 @@ public sealed record SameBatDeclared(Reference Found, Withheld<string>? Explanat
     {
         foreach (var refusal in OtherRecord.Refuse<DuplicateFound>(entry, Found, cited)) yield return refusal;
         if (OtherRecord.Find<DuplicateFound>(Found, cited) is { } found && !OtherRecord.IsRegistrationOf(bat, found.Younger))
-            yield return new("another-record", "What was found there concerns another record than this one.", "Cite the finding that names this record.");
+            yield return new("another-record", "What was found there concerns another record than this one.",
+                "Cite the finding that names this record.");
         // Two records registered in the same second could each be found the duplicate of the other; only one may end.
         if (bat.Identity.Duplicates.Values.Any(d => !d.Withdrawn && d.Other.Stream == Found.Stream))
-            yield return new("duplicate-of-itself", "That record is itself found to be a duplicate of this one.", "Withdraw one of the two findings.");
+            yield return new("duplicate-of-itself", "That record is itself found to be a duplicate of this one.",
+                "Withdraw one of the two findings.");
         foreach (var refusal in Unfinished.RefuseOn(bat)) yield return refusal;
     }
 

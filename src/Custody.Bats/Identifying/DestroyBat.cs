@@ -13,7 +13,8 @@ public enum DestructionCause
     Other,
 }
 
-/// <summary>Record that the bat no longer exists. What was begun on it can still be finished: claims resolved, holds lifted, insurance paid.</summary>
+/// <summary>Record that the bat no longer exists. What was begun on it can still be finished: claims resolved, holds lifted, insurance
+/// paid.</summary>
 /// <param name="Incident">Entry of the incident, when one was reported.</param>
 /// <param name="DocumentHash">SHA-256 of the document that shows it.</param>
 public sealed record DestroyBat(

@@ -7,12 +7,14 @@ public enum DivisionCause
     Cut,
 }
 
-/// <summary>Record that the bat is in pieces, each with a record of its own. Register the pieces first and cite their registrations.</summary>
+/// <summary>Record that the bat is in pieces, each with a record of its own. Register the pieces first and cite their
+/// registrations.</summary>
 /// <param name="Pieces">Registration of each piece, two or more.</param>
 public sealed record DivideBat(
     DivisionCause Cause, IReadOnlyList<Reference> Pieces, IReadOnlyList<PictureHash>? Photographs, string? Explanation) : BatCommand
 {
-    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new BatDivided(Cause, Pieces, Photographs ?? [], Explanation)];
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+        [new BatDivided(Cause, Pieces, Photographs ?? [], Explanation)];
 }
 
 /// <summary>The bat is in pieces; this record ends and points to theirs, until they are joined.</summary>
@@ -25,7 +27,8 @@ public sealed record BatDivided(
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (Pieces.DistinctBy(p => p.Stream).Count() is var count && (count < 2 || count != Pieces.Count))
-            yield return new("pieces-missing", "A divided bat has at least two pieces, each with a record of its own.", "Register each piece and cite it once.");
+            yield return new("pieces-missing", "A divided bat has at least two pieces, each with a record of its own.",
+                "Register each piece and cite it once.");
         foreach (var refusal in Pieces.SelectMany(p => OtherRecord.Refuse<BatRegistered>(entry, p, cited)).Distinct()) yield return refusal;
         if (OwnHands.Refuse(bat, entry) is { } stranger) yield return stranger;
         foreach (var refusal in Unfinished.RefuseOn(bat)) yield return refusal;

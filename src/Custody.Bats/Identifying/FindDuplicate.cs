@@ -1,7 +1,7 @@
 namespace Custody.Bats;
 
-/// <summary>Say, on the older of two records, that a younger one is of the same bat. Comes first; the younger record then declares itself the same
-/// (<see cref="DeclareSameBat"/>), citing this entry.</summary>
+/// <summary>Say, on the older of two records, that a younger one is of the same bat. Comes first; the younger record then declares
+/// itself the same (<see cref="DeclareSameBat"/>), citing this entry.</summary>
 /// <param name="Younger">Registration of the younger record.</param>
 public sealed record FindDuplicate(Reference Younger, string? Explanation) : BatCommand
 {
@@ -36,7 +36,8 @@ public sealed record DuplicateFound(Reference Younger, Withheld<string>? Explana
 /// <param name="Reopened">The younger record's <c>RecordReopened</c>; null when it never declared itself the same.</param>
 public sealed record WithdrawDuplicate(long Duplicate, Reference? Reopened, string? Explanation) : BatCommand
 {
-    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new DuplicateWithdrawn(Duplicate, Reopened, Explanation)];
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+        [new DuplicateWithdrawn(Duplicate, Reopened, Explanation)];
 }
 
 /// <summary>The two records are of two bats after all.</summary>
@@ -53,9 +54,11 @@ public sealed record DuplicateWithdrawn(long Duplicate, Reference? Reopened, Wit
         if (known is { Withdrawn: true })
             yield return new("duplicate-withdrawn", "That was withdrawn already.", "Nothing more is needed here.");
         if (Reopened is null) yield break;
-        foreach (var refusal in OtherRecord.Refuse<RecordReopened>(entry, Reopened, cited)) yield return refusal;
-        if (known is not null && Reopened.Stream != known.Other.Stream)
-            yield return new("another-record", "The reopened record is not the one that was found to be a duplicate.", "Cite the younger record.");
+        Refusal[] link = [.. OtherRecord.Refuse<RecordReopened>(entry, Reopened, cited)];
+        foreach (var refusal in link) yield return refusal;
+        if (link.Length == 0 && known is not null && Reopened.Stream != known.Other.Stream)
+            yield return new("another-record", "The reopened record is not the one that was found to be a duplicate.",
+                "Cite the younger record.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

@@ -57,7 +57,8 @@ public sealed record Identity
     public Refusal? End => Ending switch
     {
         null => null,
-        { Kind: EndingKind.SameBat } end => new("declared-same", $"This record was declared the same bat as an older one (entry {end.Entry}).",
+        { Kind: EndingKind.SameBat } end => new("declared-same",
+            $"This record was declared the same bat as an older one (entry {end.Entry}).",
             "Record it on the older bat, or reopen this record."),
         { Kind: EndingKind.Divided } end => new("bat-divided", $"This bat was divided (entry {end.Entry}).",
             "Record it on the piece it concerns, or join the pieces."),
@@ -66,7 +67,10 @@ public sealed record Identity
         var end => new("bat-destroyed", $"This bat was destroyed (entry {end.Entry}).", "Reopen the record if the bat still exists."),
     };
 
+    internal Identity After(long n, IdentityCheck check) => this with { Checks = Checks.Add(n, check) };
+
     /// <summary>True when the latest standing check that came to a result found another piece of wood.</summary>
     public bool InDoubt(Corrections corrections) =>
-        Checks.LastOrDefault(c => !corrections.IsVoid(c.Key) && c.Value.Result != IdentityResult.CannotTell).Value is { Result: IdentityResult.Different };
+        Checks.Where(c => !corrections.IsVoid(c.Key)).Select(c => c.Value.Result)
+            .LastOrDefault(result => result != IdentityResult.CannotTell) == IdentityResult.Different;
 }

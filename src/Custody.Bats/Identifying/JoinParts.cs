@@ -1,15 +1,17 @@
 namespace Custody.Bats;
 
-/// <summary>Record that pieces were put together, on the record that goes on as the whole. Comes first; each piece's own record then ends, citing this
-/// entry (<see cref="JoinPiece"/>).</summary>
+/// <summary>Record that pieces were put together, on the record that goes on as the whole. Comes first; each piece's own record then
+/// ends, citing this entry (<see cref="JoinPiece"/>).</summary>
 /// <param name="Pieces">Registration of each piece that has another record. On a divided bat: pieces of that division.</param>
 public sealed record JoinParts(IReadOnlyList<Reference> Pieces, IReadOnlyList<PictureHash>? Photographs, string? Explanation) : BatCommand
 {
-    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new PartsJoined(Pieces, Photographs ?? [], Explanation)];
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+        [new PartsJoined(Pieces, Photographs ?? [], Explanation)];
 }
 
 /// <summary>Pieces were put together; a divided bat's record goes on again.</summary>
-public sealed record PartsJoined(IReadOnlyList<Reference> Pieces, IReadOnlyList<PictureHash> Photographs, Withheld<string>? Explanation) : BatFact
+public sealed record PartsJoined(
+    IReadOnlyList<Reference> Pieces, IReadOnlyList<PictureHash> Photographs, Withheld<string>? Explanation) : BatFact
 {
     public override IEnumerable<Reference> Cites => Pieces;
     public override bool AllowedAfterTheEnd => true;
@@ -21,10 +23,12 @@ public sealed record PartsJoined(IReadOnlyList<Reference> Pieces, IReadOnlyList<
             yield return new("registration-voided", "The registration of this bat was voided.", "Register the bat anew.");
         if (bat.Identity is { End: { } end, Ending.Kind: not EndingKind.Divided }) yield return end;
         if (Pieces.Count == 0 || Pieces.DistinctBy(p => p.Stream).Count() != Pieces.Count)
-            yield return new("pieces-missing", "Something is joined to something else, each piece once.", "Cite each piece's registration once.");
+            yield return new("pieces-missing", "Something is joined to something else, each piece once.",
+                "Cite each piece's registration once.");
         foreach (var refusal in Pieces.SelectMany(p => OtherRecord.Refuse<BatRegistered>(entry, p, cited)).Distinct()) yield return refusal;
         if (bat.Identity.Ending is { Kind: EndingKind.Divided } ending && Pieces.Except(bat.Identity.Divisions[ending.Entry]).Any())
-            yield return new("not-its-piece", "A piece cited is not one this bat was divided into.", "Cite the pieces named when it was divided.");
+            yield return new("not-its-piece", "A piece cited is not one this bat was divided into.",
+                "Cite the pieces named when it was divided.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

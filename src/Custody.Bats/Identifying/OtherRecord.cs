@@ -3,7 +3,8 @@ namespace Custody.Bats;
 /// <summary>Facts that link two records of this ledger find the other one by exact reference.</summary>
 static class OtherRecord
 {
-    /// <summary>The refusals when the cited entry is not a fact of type <typeparamref name="TFact"/> on another bat's stream here.</summary>
+    /// <summary>The refusals when the cited entry is not a fact of type <typeparamref name="TFact"/> on another bat's stream
+    /// here.</summary>
     public static IEnumerable<Refusal> Refuse<TFact>(Entry entry, Reference other, ICited cited) where TFact : Fact
     {
         // A reference names the ledger only when it is another one.
@@ -12,9 +13,11 @@ static class OtherRecord
         else if (other.Stream == entry.Envelope.Stream || other.Stream.Kind != "bat")
             yield return new("not-another-bat", "The entry is not of another bat.", "Cite an entry of the other bat.");
         else if (cited.Find(other) is not { } found)
-            yield return new("cited-not-found", "The cited entry is not in the ledger before this one.", "Cite an entry by its exact stream, number and hash.");
+            yield return new("cited-not-found", "The cited entry is not in the ledger before this one.",
+                "Cite an entry by its exact stream, number and hash.");
         else if (found.Fact is not TFact)
-            yield return new("cited-wrong-kind", $"The cited entry is not a {Fact.NameOf(typeof(TFact))}.", "Cite the entry that this act builds on.");
+            yield return new("cited-wrong-kind", $"The cited entry is not a {Fact.NameOf(typeof(TFact))}.",
+                "Cite the entry that this act builds on.");
     }
 
     /// <summary>The cited fact; null when <see cref="Refuse"/> refuses.</summary>

@@ -7,5 +7,6 @@ static class OwnHands
         entry.Envelope.By is { } by && (bat.Title.IsHeldBy(by)
             || (bat.Keeping.Custodian is { } keeper && Mandate.ActsFor(bat, entry, keeper, AuthorisedAct.Release)))
             ? null
-            : new("not-in-your-hands", "This is recorded by the bat's custodian or a holder of its title.", "Ask one of them to record it, or report an incident.");
+            : new("not-in-your-hands", "This is recorded by the bat's custodian or a holder of its title.",
+                "Ask one of them to record it, or report an incident.");
 }

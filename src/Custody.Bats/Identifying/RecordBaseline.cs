@@ -23,7 +23,8 @@ public sealed record GirthAt(Quantity Position, Quantity Girth) : IPart;
 /// <param name="Moisture">Moisture of the wood, when it was measured: weights move with it.</param>
 /// <param name="Note">Withheld, such as how it was measured.</param>
 public sealed record RecordBaseline(
-    IReadOnlyList<ViewPictured> Views, Quantity Length, Quantity Weight, IReadOnlyList<GirthAt> Girths, Quantity? Moisture, string? Note) : BatCommand
+    IReadOnlyList<ViewPictured> Views, Quantity Length, Quantity Weight, IReadOnlyList<GirthAt> Girths, Quantity? Moisture,
+    string? Note) : BatCommand
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
         [new BaselineRecorded(Views, Length, Weight, Girths, Moisture, Note)];
@@ -37,13 +38,15 @@ public sealed record BaselineRecorded(
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         foreach (var view in Enum.GetValues<FixedView>().Except(Views.Select(v => v.View)))
-            yield return new("view-missing", $"The fixed view {view} has no picture.", "Photograph the knob, the barrel end, the brand and the grain.");
+            yield return new("view-missing", $"The fixed view {view} has no picture.",
+                "Photograph the knob, the barrel end, the brand and the grain.");
         if (Girths.Count == 0)
             yield return new("girth-missing", "A baseline has at least one girth.", "Measure the girth at a stated position.");
         foreach (var refusal in Measured.Refuse(Length, Weight)) yield return refusal;
         foreach (var refusal in Girths.SelectMany(g => Measured.Is(g.Girth, Dimension.Length, "girth"))) yield return refusal;
         if (Girths.Any(g => !Along(g.Position)))
-            yield return new("position-off-bat", "A girth stands at a position that is not on the bat.", "Count positions from the knob, up to the length.");
+            yield return new("position-off-bat", "A girth stands at a position that is not on the bat.",
+                "Count positions from the knob, up to the length.");
     }
 
     bool Along(Quantity position) =>

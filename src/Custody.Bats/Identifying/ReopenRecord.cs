@@ -27,7 +27,7 @@ public sealed record RecordReopened(long Ending, ReopenReason Reason, Withheld<s
     {
         if (bat.Registration is { Voided: true })
             yield return new("registration-voided", "The registration of this bat was voided.", "Register the bat anew.");
-        if (bat.Identity.Ending is not { } ending)
+        else if (bat.Identity.Ending is not { } ending)
             yield return new("not-ended", "The record of this bat has not ended.", "Nothing needs to be reopened.");
         else if (ending.Entry != Ending)
             yield return new("no-such-ending", $"Entry {Ending} is not what ended this record.", $"Name entry {ending.Entry}.");

@@ -8,8 +8,8 @@ public enum CustodyFinding
     NotKnown,
 }
 
-/// <summary>Settle a mix-up on one of its two bats, at once or in several goes: confirm entries as this bat's own, and say where this bat is. Entries
-/// that concern the other bat are not confirmed but corrected: void here, restated there.</summary>
+/// <summary>Settle a mix-up on one of its two bats, at once or in several goes: confirm entries as this bat's own, and say where this
+/// bat is. Entries that concern the other bat are not confirmed but corrected: void here, restated there.</summary>
 /// <param name="MixUp">Entry of the <c>MixUpFound</c>.</param>
 /// <param name="Confirmed">Entries in doubt, or resting on one, that concern this bat.</param>
 /// <param name="Custodian">Who keeps this bat, exactly when <see cref="CustodyFinding.WithAnother"/>.</param>
@@ -23,9 +23,11 @@ public sealed record SettleMixUp(
     ];
 }
 
-/// <summary>Entries confirmed as this bat's own, and where it is. A hand-over still open ends as misdelivered when the bat is elsewhere.</summary>
+/// <summary>Entries confirmed as this bat's own, and where it is. A hand-over still open ends as misdelivered when the bat is
+/// elsewhere.</summary>
 public sealed record MixUpSettled(
-    long MixUp, IReadOnlyList<long> Confirmed, CustodyFinding Custody, Alias? Custodian, long? Check, Withheld<string>? Explanation) : BatFact
+    long MixUp, IReadOnlyList<long> Confirmed, CustodyFinding Custody, Alias? Custodian, long? Check,
+    Withheld<string>? Explanation) : BatFact
 {
     public override IEnumerable<long> RestsOn => Check is { } check ? [check] : [];
     public override IEnumerable<long> Settles => Confirmed;
@@ -45,9 +47,11 @@ public sealed record MixUpSettled(
             yield return new("not-in-doubt", $"Entry {n} is not left in doubt by that mix-up.", "Confirm only entries that are.");
         if (Check is { } check && Grounds.Refuse(bat, bat.Identity.Checks, check, "check") is { } unchecked_) yield return unchecked_;
         if (Custody == CustodyFinding.WithAnother != Custodian is not null || (Custodian is not null && Custodian == bat.Keeping.Custodian))
-            yield return new("custodian-not-fitting", "Another custodian is named exactly when the bat is with another.", "Name who keeps it, or say as recorded.");
+            yield return new("custodian-not-fitting", "Another custodian is named exactly when the bat is with another.",
+                "Name who keeps it, or say as recorded.");
         if (entry.Envelope.By is not { } by || (by != mixUp!.FoundBy && by != bat.Keeping.Custodian && by != Custodian))
-            yield return new("not-yours-to-settle", "A mix-up is settled by who found it, or by who keeps the bat.", "Ask one of them to settle it.");
+            yield return new("not-yours-to-settle", "A mix-up is settled by who found it, or by who keeps the bat.",
+                "Ask one of them to settle it.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry)

@@ -11,7 +11,8 @@ static class Unfinished
         if (bat.Consignments.Open is not null)
             yield return new("consignment-open", "The bat is consigned.", "End the consignment first.");
         foreach (var hold in bat.Holds.ByEntry.Where(h => !h.Value.Lifted).Take(1))
-            yield return new("hold-in-force", $"A hold (entry {hold.Key}) is in force.", "Place it where the record goes on, then lift it here.");
+            yield return new("hold-in-force", $"A hold (entry {hold.Key}) is in force.",
+                "Place it where the record goes on, then lift it here.");
         foreach (var claim in bat.Claims.OpenClaims.Take(1))
             yield return new("claim-open", $"A claim (entry {claim}) is open.", "Raise it where the record goes on, then resolve it here.");
         foreach (var missing in bat.Claims.OpenMissing.Take(1))

@@ -18,12 +18,13 @@ public enum TitleEffect
     PassesToInsurer,
 }
 
-/// <summary>Record an insurer's settlement. A total-loss payment may move title to the insurer; then the holders of title agree, by themselves or by
-/// someone they authorised to pass it.</summary>
+/// <summary>Record an insurer's settlement. A total-loss payment may move title to the insurer; then the holders of title agree, by
+/// themselves or by someone they authorised to pass it.</summary>
 /// <param name="Incident">Entry of the <c>IncidentReported</c>.</param>
 /// <param name="Amount">Withheld.</param>
 public sealed record SettleInsurance(
-    long Incident, PartyId Insurer, InsurerDecision Decision, TitleEffect Title, Money? Amount, string? Terms, string? DocumentHash) : BatCommand
+    long Incident, PartyId Insurer, InsurerDecision Decision, TitleEffect Title, Money? Amount, string? Terms,
+    string? DocumentHash) : BatCommand
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
         [new InsurerSettled(Incident, people.Of(Insurer, Role.Insurer), Decision, Title, Amount, Terms, DocumentHash)];
@@ -48,7 +49,8 @@ public sealed record InsurerSettled(
             yield return new("not-total-loss", "Title passes to an insurer only with a total-loss payment.", "Say that title stays.");
         if (bat.Title.IsHeldBy(Insurer)) yield return new("title-unchanged", "The insurer holds title already.", "Say that title stays.");
         if (!Mandate.Covers(bat, entry, AuthorisedAct.PassTitle))
-            yield return new("not-title-holder", "Title passes only by those who hold it, undisputed, or by someone they authorised.", "Have the holders record it, or record their authority first.");
+            yield return new("not-title-holder", "Title passes only by those who hold it, undisputed, or by someone they authorised.",
+                "Have the holders record it, or record their authority first.");
         foreach (var refusal in bat.Holds.RefuseUnder(HoldScope.PassTitle)) yield return refusal;
     }
 

@@ -10,8 +10,9 @@ public enum PresentRole
     AuthorityHolder,
 }
 
-/// <summary>Answer an erasure request of someone who still holds title, consigns or keeps a bat: restriction until the role ends, then the same request is
-/// carried out. Which roles a party has is known across bats only to who records this: a decision here sees the party's stream alone.</summary>
+/// <summary>Answer an erasure request of someone who still holds title, consigns or keeps a bat: restriction until the role ends, then
+/// the same request is carried out. Which roles a party has is known across bats only to who records this: a decision here sees the
+/// party's stream alone.</summary>
 /// <param name="Roles">At least one.</param>
 public sealed record RestrictParty(IReadOnlyList<PresentRole> Roles, string? Explanation) : PartyCommand
 {
@@ -42,8 +43,8 @@ public enum Retained
     CourtOrder,
 }
 
-/// <summary>Carry out an erasure request. The entry comes first and the key is destroyed after it, so that a crash in between leaves an erasure that is
-/// known to be still due.</summary>
+/// <summary>Carry out an erasure request. The entry comes first and the key is destroyed after it, so that a crash in between leaves
+/// an erasure that is known to be still due.</summary>
 /// <param name="Retained">What is kept because law requires it; may be nothing.</param>
 public sealed record EraseParty(IReadOnlyList<Retained> Retained, string? Explanation) : PartyCommand
 {
@@ -51,7 +52,8 @@ public sealed record EraseParty(IReadOnlyList<Retained> Retained, string? Explan
         [new PartyErased(party.ErasureRequest ?? 0, [.. Retained.Distinct().Order()], Explanation)];
 }
 
-/// <summary>The key to the party's withheld values is to be destroyed. Digests, aliases and open fields stay; copies handed out cannot be recalled.</summary>
+/// <summary>The key to the party's withheld values is to be destroyed. Digests, aliases and open fields stay; copies handed out cannot
+/// be recalled.</summary>
 public sealed record PartyErased(long Request, IReadOnlyList<Retained> Retained, Withheld<string>? Explanation) : PartyFact
 {
     protected override IEnumerable<Refusal> PermitOn(PartyState party, Entry entry)

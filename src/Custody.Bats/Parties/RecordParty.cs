@@ -9,7 +9,8 @@ public sealed record RecordParty(
     public override bool Begins => true;
 
     public override IReadOnlyList<Fact<PartyState>> Produce(PartyState party, Introductions people) =>
-        [new PartyRecorded(Kind, Name, OtherNames is null ? null : new Withheld<IReadOnlyList<string>>(OtherNames), Address, Contact, IdentityShown)];
+        [new PartyRecorded(Kind, Name, OtherNames is null ? null : new Withheld<IReadOnlyList<string>>(OtherNames), Address, Contact,
+            IdentityShown)];
 }
 
 /// <summary>The party's first entry.</summary>

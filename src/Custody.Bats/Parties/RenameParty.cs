@@ -10,7 +10,8 @@ public enum PartyChange
     Died,
 }
 
-/// <summary>Record a party's name, address and contact as they are from now on. Earlier entries keep the name they were made under.</summary>
+/// <summary>Record a party's name, address and contact as they are from now on. Earlier entries keep the name they were made
+/// under.</summary>
 public sealed record RenameParty(PartyChange Reason, string Name, string? Address, string? Contact, string? DocumentHash) : PartyCommand
 {
     public override IReadOnlyList<Fact<PartyState>> Produce(PartyState party, Introductions people) =>
@@ -19,7 +20,8 @@ public sealed record RenameParty(PartyChange Reason, string Name, string? Addres
 
 /// <summary>The party goes by another name, or is reached elsewhere.</summary>
 public sealed record PartyRenamed(
-    PartyChange Reason, Withheld<string>? Name, Withheld<string>? Address, Withheld<string>? Contact, Withheld<string>? DocumentHash) : PartyFact
+    PartyChange Reason, Withheld<string>? Name, Withheld<string>? Address, Withheld<string>? Contact,
+    Withheld<string>? DocumentHash) : PartyFact
 {
     protected override IEnumerable<Refusal> PermitOn(PartyState party, Entry entry) => [];
 

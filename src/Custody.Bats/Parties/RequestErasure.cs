@@ -22,7 +22,8 @@ public sealed record PartyErasureRequested(ErasureGround Ground, Withheld<string
 {
     protected override IEnumerable<Refusal> PermitOn(PartyState party, Entry entry)
     {
-        if (party.ErasureRequest is { } n) yield return new("erasure-asked", $"An erasure is asked for already (entry {n}).", "Answer that one.");
+        if (party.ErasureRequest is { } n)
+            yield return new("erasure-asked", $"An erasure is asked for already (entry {n}).", "Answer that one.");
     }
 
     protected override PartyState ApplyTo(PartyState party, Entry entry) =>

@@ -53,9 +53,11 @@ public sealed record TitleShare(Alias Holder, Fraction Share) : IPart
     public static IEnumerable<Refusal> Refuse(IReadOnlyList<TitleShare> shares)
     {
         if (shares.Count > 0 && !Fraction.SumToWhole(shares.Select(s => s.Share)))
-            yield return new("shares-not-whole", "The shares of title do not sum to 1.", "Give every share, or none when title is not known.");
+            yield return new("shares-not-whole", "The shares of title do not sum to 1.",
+                "Give every share, or none when title is not known.");
         if (shares.DistinctBy(s => s.Holder).Count() != shares.Count)
-            yield return new("share-twice", "One holder stands twice in the shares of title.", "Name each holder once, with the whole share.");
+            yield return new("share-twice", "One holder stands twice in the shares of title.",
+                "Name each holder once, with the whole share.");
     }
 }
 
@@ -69,7 +71,8 @@ public sealed record BatRegistered(
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
-        if (bat.Exists) yield return new("already-registered", "This bat is registered already.", "Record the act on the bat as it stands.");
+        if (bat.Exists)
+            yield return new("already-registered", "This bat is registered already.", "Record the act on the bat as it stands.");
         foreach (var refusal in TitleShare.Refuse(Title)) yield return refusal;
         if (Title.Count > 0 && TitleBasis == AssertionBasis.None)
             yield return new("title-without-basis", "Title is asserted on no basis.", "Say what the assertion rests on.");
@@ -77,7 +80,12 @@ public sealed record BatRegistered(
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
     {
-        Registration = new Registration(ShortNumber, Voided: false) { By = entry.Envelope.By, Recorded = entry.Envelope.Recorded, Hash = entry.Hash },
+        Registration = new Registration(ShortNumber, Voided: false)
+        {
+            By = entry.Envelope.By,
+            Recorded = entry.Envelope.Recorded,
+            Hash = entry.Hash,
+        },
         Keeping = new Keeping(Custodian, null, entry.N),
         Title = Title.Count == 0
             ? Bats.Title.Unknown

@@ -15,8 +15,8 @@ public sealed record VoidRegistration(VoidReason Reason, string? Explanation) : 
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new RegistrationVoided(Reason, Explanation)];
 }
 
-/// <summary>The registration never should have been; the record ends and stays readable. Whatever was recorded on it becomes open work where it rests
-/// on the registration.</summary>
+/// <summary>The registration never should have been; the record ends and stays readable. Whatever was recorded on it becomes open work
+/// where it rests on the registration.</summary>
 public sealed record RegistrationVoided(VoidReason Reason, Withheld<string>? Explanation) : BatFact
 {
     public override IEnumerable<long> Fells => [1];
@@ -25,10 +25,12 @@ public sealed record RegistrationVoided(VoidReason Reason, Withheld<string>? Exp
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (entry.Envelope.By is not { } by || (by != bat.Registration!.By && by != bat.Keeping.Custodian))
-            yield return new("not-yours-to-void", "A registration is voided by who made it, or by who keeps what was registered.", "Ask one of them.");
+            yield return new("not-yours-to-void", "A registration is voided by who made it, or by who keeps what was registered.",
+                "Ask one of them.");
         // Once others came to hold or own it through this record, it cannot be as if it had never been.
         if (bat.Title.Since > 1 || bat.Keeping.Since > 1)
-            yield return new("has-moved-since", "Title or custody has moved since the registration.", "Correct the single entries, or declare it the same as another bat.");
+            yield return new("has-moved-since", "Title or custody has moved since the registration.",
+                "Correct the single entries, or declare it the same as another bat.");
         foreach (var refusal in Unfinished.RefuseOn(bat)) yield return refusal;
     }
 

@@ -17,11 +17,13 @@ public enum SealBreak
 /// <param name="Seal">Entry of the <c>SealApplied</c>.</param>
 public sealed record BreakSeal(long Seal, SealBreak Reason, IReadOnlyList<PictureHash>? Photographs, string? Explanation) : BatCommand
 {
-    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) => [new SealBroken(Seal, Reason, Photographs ?? [], Explanation)];
+    public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
+        [new SealBroken(Seal, Reason, Photographs ?? [], Explanation)];
 }
 
 /// <summary>The seal is no longer whole.</summary>
-public sealed record SealBroken(long Seal, SealBreak Reason, IReadOnlyList<PictureHash> Photographs, Withheld<string>? Explanation) : BatFact
+public sealed record SealBroken(
+    long Seal, SealBreak Reason, IReadOnlyList<PictureHash> Photographs, Withheld<string>? Explanation) : BatFact
 {
     public override bool AllowedAfterTheEnd => true;
 
@@ -30,7 +32,8 @@ public sealed record SealBroken(long Seal, SealBreak Reason, IReadOnlyList<Pictu
         if (Grounds.Refuse(bat, bat.Seals.ByEntry, Seal, "seal") is { } refused)
             yield return refused;
         else if (bat.Seals.ByEntry[Seal].BrokenBy is { } n && !bat.Corrections.IsVoid(n))
-            yield return new("seal-broken", $"That seal is recorded as broken (entry {n}).", "Nothing more is needed, or name the seal that was put on since.");
+            yield return new("seal-broken", $"That seal is recorded as broken (entry {n}).",
+                "Nothing more is needed, or name the seal that was put on since.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

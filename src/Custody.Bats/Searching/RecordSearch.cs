@@ -1,10 +1,12 @@
 namespace Custody.Bats;
 
-/// <summary>Record a search of a theft list or another register. When it was made is said by the date of the occurrence, which may not be left out.</summary>
+/// <summary>Record a search of a theft list or another register. When it was made is said by the date of the occurrence, which may not
+/// be left out.</summary>
 /// <param name="Register">Name of what was searched; withheld.</param>
 /// <param name="CertificateHash">SHA-256 of the certificate; withheld.</param>
 public sealed record RecordSearch(
-    SearchedIn In, SearchResult Result, PartyId? SearchedBy, string? Register, string? CertificateNumber, string? CertificateHash, string? Note) : BatCommand
+    SearchedIn In, SearchResult Result, PartyId? SearchedBy, string? Register, string? CertificateNumber, string? CertificateHash,
+    string? Note) : BatCommand
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
         [new SearchRecorded(In, Result, people.Of(SearchedBy ?? By, Role.Searcher), Register, CertificateNumber, CertificateHash, Note)];

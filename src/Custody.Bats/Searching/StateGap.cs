@@ -2,7 +2,8 @@ using Custody.Evidence;
 
 namespace Custody.Bats;
 
-/// <summary>State that for some time nobody knows who held or kept the bat, and what was searched for it (rule 1: a stated gap beats a silent one).</summary>
+/// <summary>State that for some time nobody knows who held or kept the bat, and what was searched for it (rule 1: a stated gap beats a
+/// silent one).</summary>
 /// <param name="From">Beginning of the gap (EDTF); at least one of the two dates is given.</param>
 /// <param name="Until">End of the gap (EDTF).</param>
 /// <param name="Searched">What was searched in vain; may be none.</param>
@@ -24,7 +25,8 @@ public sealed record GapStated(
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (From is null && Until is null)
-            yield return new("gap-without-bounds", "The gap has neither beginning nor end.", "Give at least one of the two, however vague.");
+            yield return new("gap-without-bounds", "The gap has neither beginning nor end.",
+                "Give at least one of the two, however vague.");
         foreach (var refusal in Period.Refuse(From, Until, entry.Envelope.Recorded)) yield return refusal;
     }
 
