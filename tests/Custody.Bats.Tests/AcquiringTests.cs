@@ -78,6 +78,16 @@ public class AcquiringTests
     public void Disputed_title_does_not_pass() =>
         Assert.Equal("title-disputed", ABat().Given(ClaimBy(Stranger)).Refused(Acquire(Owner, ToBuyer)));
 
+    [Fact]
+    public void Nobody_but_an_heir_takes_title_away_from_under_a_consignment_a_lot_or_a_sale()
+    {
+        var sale = Trade.Sale();
+        Assert.Equal("consignment-open", Trade.AtTheHouse(sale).Refused(Acquire(Owner, ToBuyer)));
+        Assert.Equal("lot-open", Trade.AtTheHouse(sale).Given(Trade.Offered(sale)).Refused(Acquire(Owner, ToBuyer)));
+        Assert.Equal("sale-open", Trade.Sold(sale).Refused(Acquire(Owner, ToBuyer)));
+        Trade.AtTheHouse(sale).Given(Acquire(Owner, new ShareOf(Stranger, Fraction.Whole)) with { Kind = AcquisitionKind.Inheritance });
+    }
+
     static ReportAcquisition Reported => new(
         AcquisitionKind.Purchase, Buyer, null, Owner, Edtf.Parse("1961~"), Edtf.Parse("1975"), AssertionBasis.HoldersWord,
             [Irregularity.SaidToBeStolen],

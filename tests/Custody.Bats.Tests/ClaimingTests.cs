@@ -133,9 +133,12 @@ public class ClaimingTests
             Owner)).State.Keeping.IsKnown);
 
     [Fact]
-    public void A_bat_found_again_on_its_way_is_still_on_its_way() =>
-        Assert.Equal(2, ABat().Given(Release(House, Owner), Missing(Owner, MissingKind.NotArrived), Recovery(3,
-            Carrier)).State.Keeping.InTransit);
+    public void A_bat_found_again_on_its_way_is_still_on_its_way_and_has_no_custodian()
+    {
+        var story = ABat().Given(Release(House, Owner), Missing(Owner, MissingKind.NotArrived), Recovery(3, Carrier));
+        Assert.Equal(2, story.State.Keeping.InTransit);
+        Assert.Null(story.State.Keeping.Custodian);
+    }
 
     static LiftHold Lift(PartyId by, AssertionBasis basis = AssertionBasis.None) =>
         new(2, HoldEnd.MatterSettled, basis, null, null) { By = by };

@@ -5,8 +5,8 @@ namespace Custody.Bats.Tests;
 
 public class IdentifyingTests
 {
-    static CheckIdentity Check(long baseline, IdentityResult result) => new(baseline, result, CheckOccasion.StockTaking, null, null, null, null) { By =
-        House };
+    static CheckIdentity Check(long baseline, IdentityResult result) =>
+        new(baseline, result, CheckOccasion.StockTaking, null, null, null, null) { By = House };
 
     [Fact]
     public void A_baseline_pictures_every_fixed_view_and_measures()

@@ -5,8 +5,8 @@ namespace Custody.Bats.Tests;
 
 public class IncidentsTests
 {
-    static readonly ReportIncident Report = new(IncidentKind.Fire, IncidentExtent.Total, null, AssertionBasis.Document, null, null, null, "a fire", null) { By =
-        House };
+    static readonly ReportIncident Report =
+        new(IncidentKind.Fire, IncidentExtent.Total, null, AssertionBasis.Document, null, null, null, "a fire", null) { By = House };
 
     static SettleInsurance Settle(PartyId by, TitleEffect title = TitleEffect.PassesToInsurer) =>
         new(2, Insurer, InsurerDecision.PaidTotalLoss, title, Money.Parse("5000.00", "USD"), null, null) { By = by };

@@ -38,6 +38,18 @@ public class MixUpTests
     }
 
     [Fact]
+    public void An_entry_that_concerns_the_other_bat_is_settled_by_a_correction()
+    {
+        one.Given(Find(2), Settle(4, confirmed: 3));
+        Assert.Equal([2], MixUps.Unsettled(one.State, 4));
+        var otherBat = one.Cite(other, 1);
+        one.Given(new CorrectEntry(CorrectionKind.ConcernsAnotherBat, one.Entries[1].Reference, null, null, null, otherBat, null, null) { By = House });
+        Assert.Empty(MixUps.Unsettled(one.State, 4));
+        Assert.Equal("entry-void", one.Refused(Check));
+        one.Given(Release(House, Owner));
+    }
+
+    [Fact]
     public void And_until_it_is_said_where_the_bat_is_even_when_nothing_is_in_doubt()
     {
         one.Given(Find());

@@ -30,6 +30,7 @@ public class RegisteringTests
         Assert.Equal("reported-missing", ABat().Given(new ReportMissing(MissingKind.Stolen, AssertionBasis.HoldersWord, null, null,
             null, null) { By = Owner })
             .Refused(Void(House)));
+        Assert.Equal("consignment-open", Trade.AtTheHouse(Trade.Sale()).Refused(Void(House)));
     }
 
     [Fact]

@@ -53,8 +53,7 @@ public sealed record BatAcquired(
             yield return new("not-title-holder", "Someone would lose title without having agreed.",
                 "Have the holder record it, or record their authority first.");
         // An heir comes into the consignor's place; anyone else would leave the house selling what is no longer the consignor's.
-        if (bat.Consignments.Open is not null && Kind != AcquisitionKind.Inheritance)
-            yield return new("consignment-open", "The bat is consigned.", "End the consignment first.");
+        if (Kind != AcquisitionKind.Inheritance) foreach (var refusal in Unfinished.RefuseOnTrade(bat).Take(1)) yield return refusal;
         foreach (var refusal in bat.Holds.RefuseUnder(HoldScope.PassTitle)) yield return refusal;
     }
 

@@ -69,8 +69,9 @@ public sealed record BatReceived(
         var kept = bat.Keeping.EndingTransit(
             open.Bound, open.Standing == HandoverStanding.InTransit ? HandoverStanding.Received : open.Standing, entry.N);
         var taken = kept with { Handovers = kept.Handovers.SetItem(Handover, kept.Handovers[Handover] with { Taken = Attestation }) };
-        return Baseline is { } baseline
-            ? bat with { Keeping = taken, Identity = bat.Identity.After(entry.N, new IdentityCheck(baseline, Identity, CheckOccasion.Receipt)) }
-            : bat with { Keeping = taken };
+        var known = Baseline is { } baseline
+            ? bat.Identity.After(entry.N, new IdentityCheck(baseline, Identity, CheckOccasion.Receipt))
+            : bat.Identity;
+        return bat with { Keeping = taken, Identity = known };
     }
 }

@@ -63,8 +63,8 @@ public sealed record TitleShare(Alias Holder, Fraction Share) : IPart
 
 /// <summary>The bat's first entry. An empty title list says that title is not known.</summary>
 public sealed record BatRegistered(
-    [property: OpenText("the number people read aloud, drawn by the server")] string ShortNumber, Arrival Arrival, Alias PresentedBy, Alias? Custodian, AssertionBasis CustodyBasis,
-    IReadOnlyList<TitleShare> Title, AssertionBasis TitleBasis,
+    [property: OpenText("the number people read aloud, drawn by the server")] string ShortNumber,
+    Arrival Arrival, Alias PresentedBy, Alias? Custodian, AssertionBasis CustodyBasis, IReadOnlyList<TitleShare> Title, AssertionBasis TitleBasis,
     Withheld<string>? Description, Withheld<string>? Place, Withheld<string>? Circumstances) : BatFact
 {
     public override bool MovesTitleCustodyOrHold => true;
