@@ -94,4 +94,12 @@ public class ConsigningTests
         Assert.Equal("no-mandate", story.Refused(Offered(Spring)));
         Assert.Null(story.State.Consignments.Open);
     }
+
+    [Fact]
+    public void Heirs_come_into_the_consignors_place()
+    {
+        var story = AtTheHouse(Spring).Given(new AcquireBat(
+            AcquisitionKind.Inheritance, [new(SecondBuyer, Fraction.Whole)], AssertionBasis.Document, null, null, null, null) { By = Owner });
+        Assert.Empty(story.When(Offered(Spring)));
+    }
 }

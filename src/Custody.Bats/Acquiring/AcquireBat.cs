@@ -57,5 +57,9 @@ public sealed record BatAcquired(
         foreach (var refusal in bat.Holds.RefuseUnder(HoldScope.PassTitle)) yield return refusal;
     }
 
-    protected override Bat ApplyTo(Bat bat, Entry entry) => bat with { Title = Bats.Title.AssertedBy(Title, entry.N) };
+    protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
+    {
+        Title = Bats.Title.AssertedBy(Title, entry.N),
+        Consignments = bat.Consignments.NowFor(Title.Select(s => s.Holder)),
+    };
 }

@@ -56,6 +56,9 @@ public sealed record PicturesCompared(
     long Comparison, PictureFit Fit, Marking Marking, IReadOnlyList<PointPair> Pairs, ComparisonResult Result, NumberMethod Method,
     Quantity? Sigma, Quantity? LeaveOneOut, Quantity? FalseAlarms, int? WorstPair, long Tried, Withheld<string>? Remarks) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (PictureComparisons.RefuseOpen(bat, Comparison) is { } refused) return [refused];

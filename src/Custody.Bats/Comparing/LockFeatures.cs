@@ -42,6 +42,9 @@ public sealed record LockFeatures(
 public sealed record FeaturesLocked(
     long Comparison, ComparedPicture Picture, Alias Marker, MarkerSight Sight, IReadOnlyList<MarkedPoint> Points) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     /// <summary>Keeps an entry well under its greatest length.</summary>
     public const int MostPoints = 500;
 

@@ -24,6 +24,12 @@ public sealed record Consignments
     /// consignment by the former holders gives the house no say.</summary>
     public Consignment? OpenFor(Title title) => Open is { } open && open.Holders.SetEquals(title.Shares.Keys) ? open : null;
 
+    /// <summary>The open consignment goes on for these: heirs come into the consignor's place.</summary>
+    internal Consignments NowFor(IEnumerable<Alias> holders) => this with
+    {
+        ByEntry = ByEntry.SetItems(ByEntry.Where(c => !c.Value.Ended).Select(c => KeyValuePair.Create(c.Key, c.Value with { Holders = [.. holders] }))),
+    };
+
     /// <summary>Ends whatever is open.</summary>
     internal Consignments EndedAt(long n) => this with
     {

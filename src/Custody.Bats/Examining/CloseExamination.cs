@@ -19,6 +19,9 @@ public sealed record CloseExamination(long Examination, ExaminationOutcome Outco
 /// <summary>An examination was closed.</summary>
 public sealed record ExaminationClosed(long Examination, ExaminationOutcome Outcome, Withheld<string>? Remarks) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override bool AllowedAfterTheEnd => true;
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)

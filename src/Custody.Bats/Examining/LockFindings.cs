@@ -17,6 +17,9 @@ public sealed record LockFindings(
 public sealed record FindingsLocked(
     long Examination, Keyed<Finding> Findings, IReadOnlyList<LayerSeen> Layers, IReadOnlyList<ViewSeen> Views, Withheld<string>? Remarks) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (Examinations.Refuse(bat, Examination, entry.Envelope.By) is { } refused) return [refused];

@@ -60,6 +60,9 @@ public sealed record ExaminationOpened(
     Alias Examiner, Alias House, ExaminedFrom From, Blinding Blinding, IReadOnlyList<KnownBefore> KnownBefore, ProposedBy ProposedBy,
     long? FilesSearched, IReadOnlyList<long> Photographs, Withheld<string>? Known, Withheld<string>? Purpose, Withheld<string>? Place) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override IEnumerable<long> RestsOn => Photographs;
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)

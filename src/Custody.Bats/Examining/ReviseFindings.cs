@@ -57,6 +57,9 @@ public sealed record FindingsRevised(
     long Examination, RevisionCause Cause, Alias? SecondExaminer, Keyed<RevisedFinding> Findings, IReadOnlyList<LayerSeen> Layers,
     Withheld<string>? Reason) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override IEnumerable<long> Fells => [Examination];
     public override IEnumerable<long> Settles => [Examination];
 

@@ -35,6 +35,9 @@ public sealed record Unmasked(
     long Examination, Stage Stage, SeenHow How, IReadOnlyList<long> Entries, IReadOnlyList<Reference> References,
     Withheld<string>? What, Withheld<string>? Effect) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override IEnumerable<Reference> Cites => References;
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)

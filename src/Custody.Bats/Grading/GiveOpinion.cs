@@ -42,6 +42,9 @@ public sealed record OpinionGiven(
     Reference? ComparisonFile, IReadOnlyList<long> Supersedes, Alias AskedBy, Alias? PaidBy, FeeTerms Fee,
     IReadOnlyList<DeclaredInterest> Interests, Withheld<string>? Statement, Withheld<string>? Reasons) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override IEnumerable<long> RestsOn => [.. Examinations, .. Sources, .. Photographs, .. Comparisons, .. Treatments];
 
     public override IEnumerable<Reference> Cites => new[] { Rubric, HabitFile, ComparisonFile }.OfType<Reference>();

@@ -39,6 +39,9 @@ public sealed record IdentityChecked(
     long Baseline, IdentityResult Result, CheckOccasion Occasion, Quantity? Length, Quantity? Weight,
     IReadOnlyList<PictureHash> Photographs, Withheld<string>? Note) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override IEnumerable<long> RestsOn => [Baseline];
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)

@@ -35,6 +35,9 @@ public sealed record BaselineRecorded(
     IReadOnlyList<ViewPictured> Views, Quantity Length, Quantity Weight, IReadOnlyList<GirthAt> Girths, Quantity? Moisture,
     Withheld<string>? Note) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         foreach (var view in Enum.GetValues<FixedView>().Except(Views.Select(v => v.View)))

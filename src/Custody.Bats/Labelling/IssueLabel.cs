@@ -31,6 +31,9 @@ public sealed record IssueLabel(LabelForm Form, LabelPlace Affixed, string Host,
 /// <param name="Host">Withheld like every name; the label itself shows it.</param>
 public sealed record LabelIssued(long Serial, LabelForm Form, LabelPlace Affixed, IReadOnlyList<long> Opinions, Withheld<string>? Host) : BatFact
 {
+    // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
+    public override bool DecidesBy(string member) => true;
+
     public override IEnumerable<long> RestsOn => Opinions;
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)

@@ -1,0 +1,144 @@
+using System.Globalization;
+using Custody.Evidence;
+
+namespace Custody.Bats;
+
+/// <summary>All entries of one bat, in order, with whatever withheld values this reader was shown. Everything a reader asks of a bat is a
+/// pure function of these and of a time; the same entries give the same answers, byte for byte.</summary>
+public sealed class History
+{
+    readonly IReadOnlyList<Entry> entries;
+
+    History(IReadOnlyList<Entry> entries) => this.entries = entries;
+
+    /// <summary>The history in these entries: one bat's stream from entry 1 on, none left out.</summary>
+    /// <exception cref="ArgumentException">Not that.</exception>
+    public static History Of(IEnumerable<Entry> entries)
+    {
+        IReadOnlyList<Entry> all = [.. entries];
+        for (var i = 0; i < all.Count; i++)
+        {
+            if (all[i].N != i + 1 || all[i].Fact is not BatFact || all[i].Envelope.Stream != all[0].Envelope.Stream)
+                throw new ArgumentException("A history is the entries of one bat from the first on, none left out.", nameof(entries));
+        }
+        return new History(all);
+    }
+
+    public IReadOnlyList<Entry> Entries => entries;
+
+    /// <summary>Everything recorded, as corrected.</summary>
+    public Reading AsCorrected() => new(entries);
+
+    /// <summary>What the ledger knew at this time: entries recorded up to and including it, corrections among them.</summary>
+    public Reading AsRecorded(DateTimeOffset time) => new([.. entries.TakeWhile(e => e.Envelope.Recorded <= time)]);
+
+    /// <summary>What the ledger knew right after this entry.</summary>
+    public Reading UpTo(long n) => new([.. entries.TakeWhile(e => e.N <= n)]);
+
+    /// <summary>"Who held it in 1961?": as everything recorded up to now says.</summary>
+    public StoodOn On(Edtf day) => AsCorrected().On(day);
+}
+
+/// <summary>One entry as a reading has it.</summary>
+/// <param name="Entry">With clerical corrections made.</param>
+/// <param name="CorrectedBy">Numbers of its corrections.</param>
+/// <param name="IsVoid">It did not happen here.</param>
+public sealed record Noted(Entry Entry, IReadOnlyList<long> CorrectedBy, bool IsVoid)
+{
+    public long N => Entry.N;
+
+    public BatFact Fact => (BatFact)Entry.Fact;
+
+    public DateTimeOffset Recorded => Entry.Envelope.Recorded;
+
+    /// <summary>When it is said to have happened, else the day it was recorded.</summary>
+    public Edtf When => Entry.Envelope.Occurred
+        ?? Edtf.Parse(Entry.Envelope.Recorded.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture));
+}
+
+/// <summary>A bat's history up to some entry, folded and corrected. Title, custody and holds come from the fold, which no clerical
+/// correction touches; everything else is read from the corrected entries.</summary>
+public sealed class Reading
+{
+    readonly Dictionary<Alias, Who> people = [];
+    readonly IReadOnlyList<Entry> raw;
+
+    internal Reading(IReadOnlyList<Entry> entries)
+    {
+        raw = entries;
+        List<Bat> states = [new Bat()];
+        foreach (var entry in entries) states.Add(states[^1].Fold(entry));
+        States = states;
+        State = states[^1];
+        Entries = Corrected(entries, State.Corrections);
+        foreach (var entry in entries)
+            foreach (var (alias, party) in entry.Fact.Parties ?? [])
+                people[Alias.Parse(alias)] = new Who(Alias.Parse(alias), party.Role, party.Name?.Value);
+    }
+
+    /// <summary>The fold of all entries.</summary>
+    public Bat State { get; }
+
+    /// <summary>The entries, corrected; entry n stands at place n - 1.</summary>
+    public IReadOnlyList<Noted> Entries { get; }
+
+    /// <summary>The state after each entry; the one after entry n stands at place n.</summary>
+    internal IReadOnlyList<Bat> States { get; }
+
+    /// <summary>Entries that happened here, with their facts of one type.</summary>
+    internal IEnumerable<(Noted At, TFact Fact)> Standing<TFact>() where TFact : class =>
+        Entries.Where(e => !e.IsVoid && e.Fact is TFact).Select(e => (e, (e.Fact as TFact)!));
+
+    /// <summary>Entry n as recorded.</summary>
+    internal Entry Raw(long n) => raw[(int)n - 1];
+
+    /// <summary>What was known just before entry n.</summary>
+    internal Reading Before(long n) => new([.. raw.Take((int)n - 1)]);
+
+    internal Noted this[long n] => Entries[(int)n - 1];
+
+    /// <summary>Someone as far as this reader was shown.</summary>
+    public Who Who(Alias alias) => people.GetValueOrDefault(alias) ?? new Who(alias, Role.Other, null);
+
+    internal Who? WhoMaybe(Alias? alias) => alias is { } known ? Who(known) : null;
+
+    internal IReadOnlyList<Who> All(IEnumerable<Alias> aliases) => [.. aliases.Select(Who)];
+
+    public BatSheet Sheet() => BatSheet.Read(this);
+
+    public HoldingChain TitleChain() => TitleReading.Read(this);
+
+    public HoldingChain CustodyChain() => CustodyReading.Read(this);
+
+    public StoodOn On(Edtf day) => new(day, HeldOn.Read(TitleChain(), day), HeldOn.Read(CustodyChain(), day));
+
+    public OpinionHistory Opinions() => OpinionHistory.Read(this);
+
+    public LotHistory Lots() => LotHistory.Read(this);
+
+    /// <summary>Everything that rests on entry <paramref name="n"/>, should it fall.</summary>
+    public RippleList Ripple(long n) => RippleList.Read(this, n);
+
+    /// <summary>What waits to be done at this time; the time also decides what is overdue.</summary>
+    public OpenWork Work(DateTimeOffset time) => OpenWork.Read(this, time);
+
+    // Corrections apply in the order of recording: the later one of a member wins.
+    static Noted[] Corrected(IReadOnlyList<Entry> entries, Corrections corrections)
+    {
+        var noted = entries.Select(e => new Noted(e, [], corrections.IsVoid(e.N))).ToArray();
+        foreach (var entry in entries)
+        {
+            if (entry.Fact is not EntryCorrected correction) continue;
+            var at = noted[(int)correction.Of.N - 1];
+            var fixedEntry = correction is { Kind: CorrectionKind.Clerical, Pointer: { } pointer } && Target.Find(at.Entry.Fact, pointer) is { } target
+                ? target.Applied(at.Entry, correction)
+                : at.Entry;
+            noted[(int)correction.Of.N - 1] = at with { Entry = fixedEntry, CorrectedBy = [.. at.CorrectedBy, entry.N] };
+        }
+        return noted;
+    }
+}
+
+/// <summary>A person or firm of this bat's history.</summary>
+/// <param name="Name">Null when it was not shown to this reader.</param>
+public sealed record Who(Alias Alias, Role Role, string? Name);
