@@ -96,6 +96,15 @@ public class ConsigningTests
     }
 
     [Fact]
+    public void A_consignment_says_nothing_for_whoever_a_court_gave_title_to()
+    {
+        var story = AtTheHouse(Spring).Given(
+            Cast.ClaimBy(Stranger), new ResolveClaim(3, ClaimOutcome.Upheld, AssertionBasis.CourtOrder, [new(Stranger, Fraction.Whole)], null, null) { By = House });
+        Assert.Equal("no-mandate", story.Refused(Offered(Spring)));
+        Assert.Empty(story.When(Consigned(consignor: Stranger)));
+    }
+
+    [Fact]
     public void Heirs_come_into_the_consignors_place()
     {
         var story = AtTheHouse(Spring).Given(new AcquireBat(
