@@ -23,7 +23,14 @@ public sealed class LedgerForTests : IAsyncDisposable
 
     public static async Task<LedgerForTests> Open(PostgresForTests postgres)
     {
-        var place = new LedgerPlace("ledger.example", postgres.ConnectionString, Directory.CreateTempSubdirectory("custody-test-").FullName);
+        return await Open(new LedgerPlace("ledger.example", postgres.ConnectionString, Directory.CreateTempSubdirectory("custody-test-").FullName, "l" + Guid.NewGuid().ToString("n")[..12]));
+    }
+
+    /// <summary>A second process on the same ledger, as after a crash: nothing is shared but the database and the folder.</summary>
+    public Task<LedgerForTests> Again() => Open(Place);
+
+    static async Task<LedgerForTests> Open(LedgerPlace place)
+    {
         ServiceCollection services = new();
         services.AddLogging();
         services.AddSingleton<TimeProvider>(new FakeClock());
@@ -68,7 +75,7 @@ public sealed class LedgerForTests : IAsyncDisposable
     public async ValueTask DisposeAsync()
     {
         await services.DisposeAsync();
-        Directory.Delete(Place.DataFolder, recursive: true);
+        if (Directory.Exists(Place.DataFolder)) Directory.Delete(Place.DataFolder, recursive: true);
     }
 }
 

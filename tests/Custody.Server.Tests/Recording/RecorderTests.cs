@@ -22,7 +22,7 @@ public sealed class RecorderTests(PostgresForTests postgres) : IClassFixture<Pos
     public async Task What_is_stored_is_what_is_hashed()
     {
         var bat = await ledger.Bat(await ledger.Party("Ada Quill"));
-        await using var command = ledger.Get<NpgsqlDataSource>().CreateCommand("select bdata, encode(sha256(bdata), 'base64') from custody.mt_events where stream_id = $1");
+        await using var command = ledger.Get<NpgsqlDataSource>().CreateCommand($"select bdata, encode(sha256(bdata), 'base64') from {ledger.Place.Schema}.mt_events where stream_id = $1");
         command.Parameters.AddWithValue(bat.ToString());
         await using var reader = await command.ExecuteReaderAsync(Ct);
         Assert.True(await reader.ReadAsync(Ct));
@@ -79,8 +79,8 @@ public sealed class RecorderTests(PostgresForTests postgres) : IClassFixture<Pos
         var stranger = await ledger.Party("Hal Wren");
         Assert.Equal("not-custodian", Assert.IsType<Refused>(await ledger.Recorder.Record(bat, LedgerForTests.Release(stranger, owner), new Request("x"), Ct)).Refusals[0].Code);
         Assert.Single(await ledger.Get<Histories>().Open(bat, Ct));
-        Assert.Equal(0L, await ledger.Scalar($"select count(*) from custody.custody_alias where stream = '{bat}' and alias > 1"));
-        Assert.Equal(0L, await ledger.Scalar("select count(*) from custody.custody_answer where key = 'x'"));
+        Assert.Equal(0L, await ledger.Scalar($"select count(*) from {ledger.Place.Schema}.custody_alias where stream = '{bat}' and alias > 1"));
+        Assert.Equal(0L, await ledger.Scalar($"select count(*) from {ledger.Place.Schema}.custody_answer where key = 'x'"));
     }
 
     [Fact]
@@ -94,14 +94,14 @@ public sealed class RecorderTests(PostgresForTests postgres) : IClassFixture<Pos
     }
 
     [Theory]
-    [InlineData("update custody.mt_events set seq_id = seq_id + 100")]
-    [InlineData("delete from custody.mt_events")]
-    [InlineData("truncate custody.mt_events cascade")]
-    [InlineData("delete from custody.mt_streams")]
+    [InlineData("update S.mt_events set seq_id = seq_id + 100")]
+    [InlineData("delete from S.mt_events")]
+    [InlineData("truncate S.mt_events cascade")]
+    [InlineData("delete from S.mt_streams")]
     public async Task The_database_refuses_to_change_or_remove_an_entry(string sql)
     {
         await ledger.Bat(await ledger.Party("Jon Vale"));
-        var refused = await Assert.ThrowsAsync<PostgresException>(() => ledger.Scalar(sql));
+        var refused = await Assert.ThrowsAsync<PostgresException>(() => ledger.Scalar(sql.Replace("S.", ledger.Place.Schema + ".", StringComparison.Ordinal)));
         Assert.Contains("is refused", refused.MessageText, StringComparison.Ordinal);
     }
 }
