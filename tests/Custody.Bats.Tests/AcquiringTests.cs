@@ -91,7 +91,8 @@ public class AcquiringTests
     static ReportAcquisition Reported => new(
         AcquisitionKind.Purchase, Buyer, null, Owner, Edtf.Parse("1961~"), Edtf.Parse("1975"), AssertionBasis.HoldersWord,
             [Irregularity.SaidToBeStolen],
-        null, null, "as told", null) { By = House };
+        null, null, "as told", null)
+    { By = House };
 
     [Fact]
     public void A_reported_acquisition_is_recorded_even_when_irregular_and_moves_nothing()

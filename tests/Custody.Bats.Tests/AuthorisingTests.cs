@@ -31,12 +31,18 @@ public class AuthorisingTests
     [Fact]
     public void An_authority_counts_between_its_dates_only()
     {
-        var story = ABat().Given(Authorise(House, Agent, House, AuthorisedAct.Release) with { From = Edtf.Parse("2024-04-01"),
-            Until = Edtf.Parse("2024-04-30") });
+        var story = ABat().Given(Authorise(House, Agent, House, AuthorisedAct.Release) with
+        {
+            From = Edtf.Parse("2024-04-01"),
+            Until = Edtf.Parse("2024-04-30")
+        });
         Assert.Equal("not-custodian", story.Refused(Release(Agent, Owner)));
         Assert.Equal("not-custodian", story.At("2024-05-02").Refused(Release(Agent, Owner)));
-        var inTime = ABat().Given(Authorise(House, Agent, House, AuthorisedAct.Release) with { From = Edtf.Parse("2024-04-01"),
-            Until = Edtf.Parse("2024-04-30") });
+        var inTime = ABat().Given(Authorise(House, Agent, House, AuthorisedAct.Release) with
+        {
+            From = Edtf.Parse("2024-04-01"),
+            Until = Edtf.Parse("2024-04-30")
+        });
         inTime.At("2024-04-15").Given(Release(Agent, Owner));
     }
 

@@ -19,7 +19,8 @@ static class Cast
     public static RegisterBat Registered => new(
         "2024-0001-X", Arrival.BroughtIn, Owner, House, AssertionBasis.HouseRecord, [new(Owner, Fraction.Whole)],
             AssertionBasis.HoldersWord,
-        "a bat", null, null) { By = House };
+        "a bat", null, null)
+    { By = House };
 
     /// <summary>A registered bat: entry 1.</summary>
     public static Story<Bat> ABat(char letter = '0') => new Story<Bat>(letter: letter).Given(Registered);
@@ -34,7 +35,8 @@ static class Cast
     public static ReleaseBat Release(PartyId by, PartyId to, HandoverPurpose purpose = HandoverPurpose.Return,
         Attestation attestation = Attestation.Account) =>
         new(to, purpose, attestation, purpose == HandoverPurpose.Loan ? Edtf.Parse("2024-06") : null, null, null, null, null, null,
-            null, null) { By = by };
+            null, null)
+        { By = by };
 
     public static ReceiveBat Receive(PartyId by, long handover, PartyId? receiver = null, Attestation attestation = Attestation.Account) =>
         new(handover, receiver, attestation, SealFound.NoSeal, null, IdentityResult.NotChecked, null, null, null, null, null) { By = by };
@@ -53,5 +55,6 @@ static class Cast
 
     public static RecordBaseline BaselineTaken => new(
         [.. Enum.GetValues<FixedView>().Select(v => new ViewPictured(v, Picture))], Inches("34.0"), Quantity.Parse("32.5", "[oz_av]"),
-        [new(Inches("6"), Inches("3.25"))], null, "by calliper") { By = House };
+        [new(Inches("6"), Inches("3.25"))], null, "by calliper")
+    { By = House };
 }

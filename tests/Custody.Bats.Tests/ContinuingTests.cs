@@ -23,7 +23,8 @@ public class ContinuingTests
         Assert.Equal("continued-elsewhere", story.Refused(Release(House, Owner)));
         Assert.Equal("continued-elsewhere", story.Refused(
             new AcquireBat(AcquisitionKind.Gift, [new(Buyer, Fraction.Whole)], AssertionBasis.Document, null, null, null,
-                null) { By = Owner }));
+                null)
+            { By = Owner }));
         Assert.Equal("continued-elsewhere", story.Refused(In(10)));
     }
 

@@ -25,7 +25,8 @@ public class DuplicatesTests
     {
         older.Given(Find);
         younger.Given(Declare, new ReportCustody(Owner, CustodyCapacity.Owner, null, null, AssertionBasis.Letter, null, null, null,
-            null) { By = House });
+            null)
+        { By = House });
     }
 
     [Fact]
@@ -62,7 +63,8 @@ public class DuplicatesTests
         Assert.Equal("not-another-bat", older.Refused(new FindDuplicate(older.Entries[0].Reference, null) { By = House }));
         Assert.Equal("cited-not-found", older.Refused(new FindDuplicate(younger.Entries[0].Reference, null) { By = House }));
         Assert.Equal("other-ledger", older.Refused(new FindDuplicate(younger.Entries[0].Reference with { Ledger = "far.example" },
-            null) { By = House }));
+            null)
+        { By = House }));
         younger.Given(BaselineTaken);
         Assert.Equal("cited-wrong-kind", older.Refused(new FindDuplicate(older.Cite(younger, 2), null) { By = House }));
     }

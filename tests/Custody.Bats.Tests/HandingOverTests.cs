@@ -102,8 +102,11 @@ public class HandingOverTests
     [Fact]
     public void A_receipt_checked_against_a_baseline_is_an_identity_check()
     {
-        var story = ABat().Given(BaselineTaken, Release(House, Owner), Receive(Owner, 3) with { Baseline = 2,
-            Identity = IdentityResult.Different });
+        var story = ABat().Given(BaselineTaken, Release(House, Owner), Receive(Owner, 3) with
+        {
+            Baseline = 2,
+            Identity = IdentityResult.Different
+        });
         Assert.Equal(new IdentityCheck(2, IdentityResult.Different, CheckOccasion.Receipt), story.State.Identity.Checks[4]);
         Assert.True(story.State.Identity.InDoubt(story.State.Corrections));
     }
@@ -219,7 +222,8 @@ public class HandingOverTests
     static ReportCustody Kept(string? from, string? until) => new(
         Stranger, CustodyCapacity.Club, from is null ? null : Edtf.Parse(from), until is null ? null : Edtf.Parse(until),
             AssertionBasis.Letter,
-        [Irregularity.Undocumented, Irregularity.Undocumented], "a clubhouse", null, null) { By = House };
+        [Irregularity.Undocumented, Irregularity.Undocumented], "a clubhouse", null, null)
+    { By = House };
 
     [Fact]
     public void A_report_of_custody_moves_nothing()

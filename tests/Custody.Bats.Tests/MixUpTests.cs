@@ -82,7 +82,8 @@ public class MixUpTests
     [Fact]
     public void It_can_still_be_recalled_while_mixed_up() =>
         one.Given(Release(House, Owner), Find(), new RecallHandover(4, RecallReason.WrongBat, TurnedBackAt.StillWithReleaser,
-            null) { By = House });
+            null)
+        { By = House });
 
     [Fact]
     public void Another_custodian_is_named_exactly_when_there_is_one()

@@ -25,8 +25,11 @@ public class PartsTests
     {
         Assert.Equal("pieces-missing", whole.Refused(Divide with { Pieces = [whole.Cite(handle, 1)] }));
         Assert.Equal("pieces-missing", whole.Refused(Divide with { Pieces = [whole.Cite(handle, 1), whole.Cite(handle, 1)] }));
-        Assert.Equal("cited-not-found", whole.Refused(Divide with { Pieces = [handle.Entries[0].Reference,
-            barrel.Entries[0].Reference with { N = 2 }] }));
+        Assert.Equal("cited-not-found", whole.Refused(Divide with
+        {
+            Pieces = [handle.Entries[0].Reference,
+            barrel.Entries[0].Reference with { N = 2 }]
+        }));
     }
 
     [Fact]

@@ -28,7 +28,8 @@ public class RegisteringTests
         Assert.Equal("claim-open", ABat().Given(ClaimBy(Stranger, ClaimKind.Lien)).Refused(Void(House)));
         Assert.Equal("hold-in-force", ABat().Given(HoldOn(HoldScope.Offer)).Refused(Void(House)));
         Assert.Equal("reported-missing", ABat().Given(new ReportMissing(MissingKind.Stolen, AssertionBasis.HoldersWord, null, null,
-            null, null) { By = Owner })
+            null, null)
+        { By = Owner })
             .Refused(Void(House)));
         Assert.Equal("consignment-open", Trade.AtTheHouse(Trade.Sale()).Refused(Void(House)));
     }

@@ -6,8 +6,11 @@ namespace Custody.Bats.Tests;
 public class SearchingTests
 {
     static readonly RecordSearch Search =
-        new(SearchedIn.TheftList, SearchResult.Match, null, "a list", "C-9", null, null) { By = House,
-            Occurred = Edtf.Parse("2024-02-28") };
+        new(SearchedIn.TheftList, SearchResult.Match, null, "a list", "C-9", null, null)
+        {
+            By = House,
+            Occurred = Edtf.Parse("2024-02-28")
+        };
 
     static StateGap Gap(string? from, string? until) => new(
         GapIn.Both, from is null ? null : Edtf.Parse(from), until is null ? null : Edtf.Parse(until), [SearchedIn.ClubRecords,
