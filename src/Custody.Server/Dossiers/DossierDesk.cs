@@ -20,10 +20,10 @@ public sealed class DossierDesk(
     public sealed record Written(string Path, long Entries, long Shown, long Withheld, long TreeSize);
 
     /// <summary>Writes <c>SHORTNUMBER.dossier.zip</c> into a folder: whole, or not at all.</summary>
-    /// <param name="earlier">Parts of earlier ledgers' dossiers that this history continues from.</param>
+    /// <param name="earlier">Histories of other ledgers that this one continues from.</param>
     /// <param name="issuedFor">Whom it is for; withheld.</param>
     internal async Task<(Written? Done, Refusal? Refused)> Write(
-        Bat bat, Reveal reveal, IReadOnlyList<LedgerContents> earlier, string folder, string? issuedFor, PartyId by, CancellationToken ct)
+        Bat bat, Reveal reveal, EarlierHistories earlier, string folder, string? issuedFor, PartyId by, CancellationToken ct)
     {
         var stream = StreamName.Parse(bat.Id);
         var values = await withheld.Of(stream, ct);
@@ -35,7 +35,8 @@ public sealed class DossierDesk(
         var at = await log.Covering(bat.Id, entries.Count, LongestWait, ct);
         var shown = values.Where(reveal.Shows).Select(v => new Shown(bat.Id, v.N, v.Pointer, v.Disclosure)).ToList();
         var request = new DossierRequest(
-            bat.Registration!.ShortNumber, await Own(history, entries, at, ct), earlier, shown, await Released(entries, ct), []);
+            bat.Registration!.ShortNumber, await Own(history, entries, at, ct), earlier.Parts, [.. earlier.Shown, .. shown],
+            [.. (await Released(entries, ct)).Concat(earlier.Photographs).DistinctBy(p => p.Sha256).OrderBy(p => p.Sha256, StringComparer.Ordinal)], []);
         Directory.CreateDirectory(folder);
         var path = Path.Combine(folder, DossierWriter.FileName(bat.Registration.ShortNumber));
         var digest = await WriteWhole(path, request, ct);

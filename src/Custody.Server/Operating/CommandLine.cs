@@ -17,7 +17,7 @@ static class CommandLine
     {
         // The framework's own commands (codegen, resources) need the host only, no database.
         if (args is ["codegen", ..]) return await Generating.Run(args);
-        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve() };
+        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier() };
         try
         {
             return await root.Parse(args).InvokeAsync();
@@ -35,5 +35,18 @@ static class CommandLine
         var serve = new Command("serve", "Run the server.") { Data, urls };
         serve.SetAction((parsed, ct) => Serving.Run(parsed.GetValue(Data)!, parsed.GetValue(urls)!, ct));
         return serve;
+    }
+
+    static Command Dossier()
+    {
+        Argument<string> bat = new("bat") { Description = "Short number or stream name." };
+        Option<string[]> reveal = new("--reveal") { Description = "Withheld fields to show: names, entry/name, or all; separated by commas.", DefaultValueFactory = _ => [] };
+        Option<FileInfo[]> earlier = new("--earlier") { Description = "Dossier of the other ledger that this history continues from.", DefaultValueFactory = _ => [] };
+        Option<string?> issuedFor = new("--for") { Description = "Whom it is for; withheld." };
+        Option<DirectoryInfo> folder = new("--out") { Description = "Folder to write into.", DefaultValueFactory = _ => new DirectoryInfo("out") };
+        var dossier = new Command("dossier", "Write a bat's dossier.") { bat, reveal, earlier, issuedFor, folder, Data };
+        dossier.SetAction((parsed, ct) => Disclosing.Run(
+            parsed.GetValue(Data)!, parsed.GetValue(bat)!, parsed.GetValue(reveal)!, parsed.GetValue(earlier)!, parsed.GetValue(issuedFor), parsed.GetValue(folder)!, ct));
+        return dossier;
     }
 }

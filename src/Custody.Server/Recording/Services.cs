@@ -1,4 +1,5 @@
 using Custody.Server.Log;
+using Custody.Server.Photographs;
 using Custody.Server.Private;
 using Marten;
 using Npgsql;
@@ -38,6 +39,8 @@ static class Services
         services.AddSingleton<BatFinder>();
         services.AddSingleton<Drawing>();
         services.AddSingleton<Beginning>();
+        services.AddPhotographs(PhotographOptions.From(new ConfigurationBuilder().AddEnvironmentVariables("CUSTODY_").Build(), place.Folder("photographs")));
+        services.AddSingleton<Dossiers.DossierDesk>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddMarten(s =>
