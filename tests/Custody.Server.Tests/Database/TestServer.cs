@@ -36,16 +36,19 @@ sealed record TestServer(string AdminConnectionString, string Description, Func<
     static async Task<(TestServer?, string)> TryContainerAsync()
     {
         var image = Environment.GetEnvironmentVariable("CUSTODY_TEST_IMAGE") ?? "postgres:17";
+        var container = default(PostgreSqlContainer);
         try
         {
             using var limit = new CancellationTokenSource(ContainerLimit);
-            var container = new PostgreSqlBuilder(image).Build();
+            container = new PostgreSqlBuilder(image).Build();
             await container.StartAsync(limit.Token);
             return (new(container.GetConnectionString(), $"a container of {image}", async () => await container.DisposeAsync()), "");
         }
         catch (Exception absent)
         {
-            return (null, absent.Message.Split('\n')[0]);
+            // No engine, no such image, or one that does not start: the reason stands beside what is used instead.
+            if (container is not null) await container.DisposeAsync();
+            return (null, $"no container: {absent.Message.Split('\n')[0]}");
         }
     }
 
