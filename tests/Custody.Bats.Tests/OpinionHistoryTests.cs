@@ -108,6 +108,14 @@ public class OpinionHistoryTests
     }
 
     [Fact]
+    public void So_does_the_withdrawal_of_a_reported_one()
+    {
+        var story = Registered().Given(
+            ReportOf(OtherHouse), new IssueLabel(LabelForm.Card, LabelPlace.TiedTag, "host.example", [2]) { By = House }, ReportWithdrawal(2));
+        Assert.Equal([new OpenItem(3, 4)], story.State.Corrections.Open);
+    }
+
+    [Fact]
     public void A_reply_stands_beside_an_opinion_also_a_withdrawn_one()
     {
         var story = Examined().Given(Opine(2), Withdraw(5), Reply(5));

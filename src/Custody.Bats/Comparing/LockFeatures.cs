@@ -58,10 +58,11 @@ public sealed record FeaturesLocked(
             return [new("archive-first", "The archive picture is marked and locked first.", "Lock its marks before the bat's.")];
         if (Points.Count is 0 or > MostPoints)
             return [new("points-out-of-range", $"There are no points, or more than {MostPoints}.", "Mark the clearest point features.")];
-        return Points.All(p => p.X >= 0 && p.Y >= 0 && (Picture == ComparedPicture.Bat || bat.PictureComparisons.ByEntry[Comparison].Frame.Holds(p)))
-            && Points.DistinctBy(p => (p.X, p.Y)).Count() == Points.Count
+        var frame = Picture == ComparedPicture.Archive ? bat.PictureComparisons.ByEntry[Comparison].Frame : null;
+        return Points.All(p => p is { X: >= 0, Y: >= 0 } && (frame?.Holds(p) ?? true)) && Points.DistinctBy(p => (p.X, p.Y)).Count() == Points.Count
             ? []
-            : [new("point-misplaced", "A point lies outside the picture or its frame, or two lie on one pixel.", "Mark each feature once, inside the frame.")];
+            : [new("point-misplaced", "A point lies outside the picture or its frame, or two lie on one pixel.",
+                "Mark each feature once, inside the frame.")];
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry)

@@ -27,12 +27,15 @@ public sealed record ExaminationClosed(long Examination, ExaminationOutcome Outc
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         // Anyone may give up an examination whose examiner has left it.
-        var by = Outcome == ExaminationOutcome.GivenUp && bat.Examinations.ByEntry.TryGetValue(Examination, out var e) ? e.Examiner : entry.Envelope.By;
+        var by = Outcome == ExaminationOutcome.GivenUp && bat.Examinations.ByEntry.TryGetValue(Examination, out var e)
+            ? e.Examiner
+            : entry.Envelope.By;
         if (Examinations.Refuse(bat, Examination, by) is { } refused) return [refused];
         var examination = bat.Examinations.ByEntry[Examination];
         if (bat.Corrections.Stands(examination.Closed)) return [CloseExamination.Already];
         if (!bat.Corrections.Stands(examination.Locked) && Outcome != ExaminationOutcome.GivenUp)
-            return [new("findings-not-locked", "An examination without locked findings has nothing to close on.", "Lock the findings, or give it up.")];
+            return [new("findings-not-locked", "An examination without locked findings has nothing to close on.",
+                "Lock the findings, or give it up.")];
         return [];
     }
 

@@ -22,6 +22,19 @@ public sealed record Finding(
 /// <param name="Overlap">The overlap it rests on.</param>
 public sealed record LayerSeen(int Over, int Under, SeenBy SeenBy, Confidence Confidence, SurfacePlace? Overlap) : IPart;
 
+/// <summary>What findings must keep to wherever they are recorded.</summary>
+static class FindingRules
+{
+    internal static IEnumerable<Refusal> Refuse(
+        IEnumerable<SurfacePlace?> places, IReadOnlyList<LayerSeen> layers, IReadOnlySet<int> numbers)
+    {
+        if (layers.Any(l => l.Over == l.Under || !numbers.Contains(l.Over) || !numbers.Contains(l.Under)))
+            yield return new("layer-of-nothing", "A layer names a finding that is not here, or lies over itself.",
+                "Name two findings by number.");
+        foreach (var refusal in places.Concat(layers.Select(l => l.Overlap)).SelectMany(SurfacePlace.Refuse).Take(1)) yield return refusal;
+    }
+}
+
 /// <summary>Whether a view of the fixed list could be had.</summary>
 public enum ViewAnswer
 {

@@ -15,7 +15,8 @@ public sealed record LockFindings(
 
 /// <summary>The examiner's findings on the bat, locked: later ones are revisions that leave these to be read.</summary>
 public sealed record FindingsLocked(
-    long Examination, Keyed<Finding> Findings, IReadOnlyList<LayerSeen> Layers, IReadOnlyList<ViewSeen> Views, Withheld<string>? Remarks) : BatFact
+    long Examination, Keyed<Finding> Findings, IReadOnlyList<LayerSeen> Layers, IReadOnlyList<ViewSeen> Views, Withheld<string>? Remarks)
+    : BatFact
 {
     // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
     public override bool DecidesBy(string member) => true;
@@ -37,12 +38,10 @@ public sealed record FindingsLocked(
         if (!Views.Take(ViewSeen.Fixed.Count).Select(v => v.View).SequenceEqual(ViewSeen.Fixed))
             yield return new("views-unanswered", "The fixed list of views was not gone through in order.",
                 "Answer each view of the list, also those that could not be seen.");
-        var numbers = Findings.Keys.Select(key => Numbered.NumberOf('f', key)).ToHashSet();
+        var numbers = Findings.Keys.Select(key => Numbered.NumberOf('f', key)).ToList();
         if (numbers.Contains(null))
             yield return new("finding-key", "A finding's key is not f and a number.", "Number the findings f1, f2 and so on.");
-        if (Layers.Any(l => l.Over == l.Under || !numbers.Contains(l.Over) || !numbers.Contains(l.Under)))
-            yield return new("layer-of-nothing", "A layer names a finding that is not here, or lies over itself.", "Name two findings by number.");
-        foreach (var refusal in Findings.Values.Select(f => f.Place).Concat(Layers.Select(l => l.Overlap)).SelectMany(SurfacePlace.Refuse).Take(1))
+        foreach (var refusal in FindingRules.Refuse(Findings.Values.Select(f => f.Place), Layers, numbers.OfType<int>().ToHashSet()))
             yield return refusal;
     }
 

@@ -36,7 +36,9 @@ public sealed record ReviseFindings(
 
     // A number given twice gets a key that is refused, never one that quietly replaces the other.
     string KeyOf(RevisionStated stated, int place) =>
-        Findings.Take(place).Any(f => f.Number == stated.Number) ? Numbered.Key('f', 0) + Numbered.Key('x', place) : Numbered.Key('f', stated.Number);
+        Findings.Take(place).Any(f => f.Number == stated.Number)
+            ? Numbered.Key('f', 0) + Numbered.Key('x', place)
+            : Numbered.Key('f', stated.Number);
 }
 
 /// <summary>A finding as revised.</summary>
@@ -75,11 +77,8 @@ public sealed record FindingsRevised(
     IEnumerable<Refusal> Shape(Examination examination)
     {
         if (Findings.Count == 0) yield return new("no-findings", "No finding is revised.", "Name the findings that change.");
-        var known = Findings.Keys.Select(key => Numbered.NumberOf('f', key) ?? 0).Concat(examination.Findings.Keys).ToHashSet();
-        if (Layers.Any(l => l.Over == l.Under || !known.Contains(l.Over) || !known.Contains(l.Under)))
-            yield return new("layer-of-nothing", "A layer names a finding that is not here, or lies over itself.", "Name two findings by number.");
-        foreach (var refusal in Findings.Values.Select(f => f.Place).Concat(Layers.Select(l => l.Overlap)).SelectMany(SurfacePlace.Refuse).Take(1))
-            yield return refusal;
+        var known = Findings.Keys.Select(key => Numbered.NumberOf('f', key)).OfType<int>().Concat(examination.Findings.Keys).ToHashSet();
+        foreach (var refusal in FindingRules.Refuse(Findings.Values.Select(f => f.Place), Layers, known)) yield return refusal;
     }
 
     IEnumerable<Refusal> Changes(Examination examination)
@@ -90,7 +89,8 @@ public sealed record FindingsRevised(
             var held = number is { } n && examination.Findings.TryGetValue(n, out var confidence) ? confidence : (Confidence?)null;
             if (number is null || (revised.Change == RevisionKind.Added) != (held is null) || examination.TakenBack.Contains(number.Value))
             {
-                yield return new("finding-unknown", $"{key} cannot be {Words(revised.Change)}.", "Replace what is there, add under a new number.");
+                yield return new("finding-unknown", $"{key} cannot be {Words(revised.Change)}.",
+                    "Replace what is there, add under a new number.");
                 yield break;
             }
             // Linear Sequential Unmasking (Dror and others 2015): what was first held with high confidence changes only under extra scrutiny.

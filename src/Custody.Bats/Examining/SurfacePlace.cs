@@ -17,7 +17,8 @@ public enum SurfaceDatum
     PhotographedMark,
 }
 
-/// <summary>A place on the bat's surface: lengths along the axis from the outer face of the knob, angles clockwise seen from the knob end.</summary>
+/// <summary>A place on the bat's surface: lengths along the axis from the outer face of the knob, angles clockwise seen from the knob
+/// end.</summary>
 /// <param name="From">Length to where it begins (a point: where it is).</param>
 /// <param name="To">Length to where it ends; a band or patch has one.</param>
 /// <param name="FromAngle">Degrees from the datum, from 0 up to but not 360; a point or patch has one.</param>

@@ -46,7 +46,8 @@ static class OpinionRules
             yield return new("seasons-out-of-order", "The seasons are not years in order.", "Give runs of seasons, first to last.");
         if (Bats.Grounds.Refuse(bat, bat.Opinions.ByEntry, opinion.Supersedes, "opinion") is { } missing) yield return missing;
         else if (opinion.Supersedes.Any(n => bat.Opinions.ByEntry[n].House != opinion.House))
-            yield return new("supersedes-another-house", "An opinion takes the place of its own house's only.", "Let the other opinion stand beside it.");
+            yield return new("supersedes-another-house", "An opinion takes the place of its own house's only.",
+                "Let the other opinion stand beside it.");
     }
 
     internal static IEnumerable<Refusal> Graded(OpinionGiven opinion, Bat bat, ICited cited)
@@ -58,8 +59,10 @@ static class OpinionRules
         }
         if ((opinion.Grade is null) != (opinion.Rubric is null))
             yield return new("grade-without-rubric", "A grade names no rubric, or a rubric grades nothing.", "Give both, or words only.");
-        if (opinion.Departures.Values.DistinctBy(d => d.Axis).Count() != opinion.Departures.Count || (opinion.Grade is null && opinion.Departures.Count > 0))
-            yield return new("departure-of-nothing", "A departure has no grade to depart from, or stands twice.", "State one departure for each part of the grade.");
+        var departures = opinion.Departures.Values;
+        if (departures.DistinctBy(d => d.Axis).Count() != departures.Count || (opinion.Grade is null && departures.Count > 0))
+            yield return new("departure-of-nothing", "A departure has no grade to depart from, or stands twice.",
+                "State one departure for each part of the grade.");
         if (opinion.Grade is not { } grade || opinion.Rubric is null) yield break;
         if ((grade.For == SupportFor.Neither) != (grade.Support == SupportWord.Neither))
             yield return new("support-without-direction", "A word of support names no side, or the other way round.", "Say for which proposition.");

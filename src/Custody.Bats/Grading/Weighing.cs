@@ -36,11 +36,14 @@ public sealed record Weighing(
         if (new[] { Weight, Low, High }.Any(q => q is not null && q.Unit.Code != "1"))
             yield return new("weight-unit", "A weight has a unit.", "Give log10 of the weight with unit 1.");
         else if ((Low is null) != (High is null) || (Low is not null && Weight is null) || (Method is null) != (Weight is null))
-            yield return new("interval-incomplete", "An interval lacks an end or a weight, or a number its method.", "Give weight, both ends and method, or words only.");
+            yield return new("interval-incomplete", "An interval lacks an end or a weight, or a number its method.",
+                "Give weight, both ends and method, or words only.");
         else if (Weight is not null && Low is not null && (Low.Value.CompareTo(Weight.Value) > 0 || Weight.Value.CompareTo(High!.Value) > 0))
             yield return new("interval-out-of-order", "The weight does not lie in its interval.", "Give low, weight and high in order.");
-        else if (Weight is { Value.Sign: var sign } && ((sign > 0 && For == SupportFor.Alternative) || (sign < 0 && For == SupportFor.Proposition)))
-            yield return new("direction-contradicts-weight", "The words point the other way than the weight.", "Say for which proposition the weight speaks.");
+        else if (Weight is { Value.Sign: var sign }
+            && ((sign > 0 && For == SupportFor.Alternative) || (sign < 0 && For == SupportFor.Proposition)))
+            yield return new("direction-contradicts-weight", "The words point the other way than the weight.",
+                "Say for which proposition the weight speaks.");
     }
 }
 

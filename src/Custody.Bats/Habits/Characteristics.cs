@@ -43,9 +43,13 @@ public sealed record Observation(long Characteristic, Observed Observed, int? Va
             yield return new("observed-twice", "Nothing is observed, or one characteristic stands twice.", "Give each characteristic once.");
         if (observations.Any(o => !defined.ContainsKey(o.Characteristic)))
             yield return new("no-such-characteristic", "An observation names no characteristic of this file.", "Define it first.");
-        else if (observations.Any(o => (o.Observed == Observed.Seen) != o.Value is not null || (o.Value is { } value && (value < 1 || value > defined[o.Characteristic].Values))))
-            yield return new("value-unknown", "A value is missing, or none of the characteristic's.", "Give a named value exactly when it was seen.");
+        else if (observations.Any(o => !o.HasValueOf(defined[o.Characteristic])))
+            yield return new("value-unknown", "A value is missing, or none of the characteristic's.",
+                "Give a named value exactly when it was seen.");
     }
+
+    bool HasValueOf(Characteristic characteristic) =>
+        Observed == Observed.Seen ? Value is { } value && value >= 1 && value <= characteristic.Values : Value is null;
 }
 
 /// <summary>What an occasion is known from.</summary>

@@ -25,7 +25,8 @@ public abstract record HabitFact : Fact<HabitFile>
 {
     public sealed override IEnumerable<Refusal> Permit(HabitFile file, Entry entry, ICited cited) =>
         file.Exists == this is HabitFileOpened
-            ? [new(file.Exists ? "file-opened-already" : "file-not-opened", "A file begins with its opening, and only with it.", "Open the file first, once.")]
+            ? [new(file.Exists ? "file-opened-already" : "file-not-opened", "A file begins with its opening, and only with it.",
+                "Open the file first, once.")]
             : PermitOn(file, entry, cited);
 
     /// <summary>The act's own rule, on an opened file (or its opening).</summary>

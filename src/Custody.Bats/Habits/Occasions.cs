@@ -21,11 +21,14 @@ public sealed record Occasion(
         OccasionKind kind, BatEntry entry, Alias? player, long? copyOf, long? sameOccasion, IReadOnlyDictionary<long, Occasion> known)
     {
         if (new[] { copyOf, sameOccasion }.OfType<long>().Any(n => !known.ContainsKey(n) || known[n].Player != player))
-            yield return new("no-such-occasion", "A copy or the same occasion names no occasion of this player here.", "Name an occasion of the file.");
+            yield return new("no-such-occasion", "A copy or the same occasion names no occasion of this player here.",
+                "Name an occasion of the file.");
         if ((kind == OccasionKind.SurvivingBat) != (entry != BatEntry.NotABat))
-            yield return new("bat-entry-not-said", "A surviving bat does not say how it comes in, or something else does.", "Say so exactly for a bat.");
+            yield return new("bat-entry-not-said", "A surviving bat does not say how it comes in, or something else does.",
+                "Say so exactly for a bat.");
         if (entry == BatEntry.HabitsAttributedIt)
-            yield return new("bat-by-attribution", "A bat enters only by documented custody from club or player.", "Leave it out until custody is documented.");
+            yield return new("bat-by-attribution", "A bat enters only by documented custody from club or player.",
+                "Leave it out until custody is documented.");
     }
 
     internal static Refusal? RefuseWithdrawal(IReadOnlyDictionary<long, Occasion> known, long n) =>

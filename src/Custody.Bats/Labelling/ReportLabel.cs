@@ -31,7 +31,8 @@ public sealed record LabelReported(
         if (Label is { } n && !bat.Labels.ByEntry.ContainsKey(n))
             yield return new("no-such-label", $"Entry {n} of this bat is no label.", "Name the label's entry, or none when it was not issued here.");
         if ((Label is null) != (Notice == LabelNotice.NotIssuedHere))
-            yield return new("label-not-named", "A label issued here is named by its entry; one that was not has none.", "Name it, or say it was not issued here.");
+            yield return new("label-not-named", "A label issued here is named by its entry; one that was not has none.",
+                "Name it, or say it was not issued here.");
     }
 
     protected override Bat ApplyTo(Bat bat, Entry entry) => bat with

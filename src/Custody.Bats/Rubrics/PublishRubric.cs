@@ -58,9 +58,11 @@ public sealed record RubricPublished(
             yield return new("version-out-of-order", "The version does not follow the last one.", "Number versions on from the last.");
         if (Bands.Count == 0 || Bands.Any(b => b.Word == SupportWord.Neither || b.From.Unit.Code != "1" || b.From.Value.Sign <= 0)
             || !Bands.Zip(Bands.Skip(1)).All(p => p.First.Word < p.Second.Word && p.First.From.CompareWith(p.Second.From) < 0))
-            yield return new("bands-out-of-order", "The bands of the verbal scale do not rise.", "Give words and likelihood ratios in rising order, unit 1.");
+            yield return new("bands-out-of-order", "The bands of the verbal scale do not rise.",
+                "Give words and likelihood ratios in rising order, unit 1.");
         if (UseRules.Any(r => r.AtLeast < 1) || ConditionRules.Any(r => r.AtMost < 0))
-            yield return new("threshold-out-of-range", "A threshold is below what can be counted.", "Count at least 1 for use, at most 0 or more for condition.");
+            yield return new("threshold-out-of-range", "A threshold is below what can be counted.",
+                "Count at least 1 for use, at most 0 or more for condition.");
         var twice = UseRules.Select(r => r.Reads).Intersect(ConditionRules.Select(r => r.Reads)).ToHashSet();
         if (!twice.SetEquals(ReadTwice))
             yield return new("mark-read-twice", "The rubric reads a mark both as use and as condition without saying so, or says so of another.",
