@@ -11,17 +11,20 @@ public class ComparingTests
     static OpenPictureComparison Compare() => new(
         3, Picture('a'), 2, Picture('x'), One("0.02"), One("1"), PoseGround.AllPosesAllowed,
         new SurfacePlace(SurfaceShape.Patch, SurfaceDatum.Brand, Inches("20"), Inches("26"), Degrees("350"), Degrees("15")),
-        new PictureFrame(100, 50, 800, 400), null) { By = Examiner };
+        new PictureFrame(100, 50, 800, 400), null)
+    { By = Examiner };
 
     static LockFeatures Mark(ComparedPicture picture, PartyId? marker = null, MarkerSight sight = MarkerSight.OtherNotSeen, int points = 8) => new(
         4, picture, marker ?? (picture == ComparedPicture.Archive ? Examiner : Second), sight,
-        [.. Enumerable.Range(1, points).Select(i => new MarkedPoint(PointFeature.RingEnd, 100 + i, 50 + i))]) { By = Examiner };
+        [.. Enumerable.Range(1, points).Select(i => new MarkedPoint(PointFeature.RingEnd, 100 + i, 50 + i))])
+    { By = Examiner };
 
     static Story<Bat> Marked() => Ready().Given(Compare(), Mark(ComparedPicture.Archive), Mark(ComparedPicture.Bat));
 
     static ComparePictures Result(int pairs, PictureFit fit = PictureFit.Similarity, Marking marking = Marking.AnotherPersonWithoutSight) => new(
         4, fit, marking, [.. Enumerable.Range(1, pairs).Select(i => new PointPair(i, i))], ComparisonResult.SameWoodSurface, One("0.004"),
-        One("0.006"), One("0.0014"), 1, 3, "clear ring ends") { By = Examiner };
+        One("0.006"), One("0.0014"), 1, 3, "clear ring ends")
+    { By = Examiner };
 
     [Fact]
     public void Archive_then_bat_then_pairs()

@@ -9,7 +9,8 @@ public class ComparisonFileTests
 
     static RecordComparisonOccasion Seen(PartyId player, int value, long? copyOf = null) => new(
         player, OccasionKind.InPlayPicture, Edtf.Parse("1951"), copyOf, null, BatEntry.NotABat, [new Observation(2, Observed.Seen, value)], null, null,
-        "a print") { By = House };
+        "a print")
+    { By = House };
 
     static readonly VersionComparisonCounts Versioned = new("the first") { By = House };
 

@@ -23,12 +23,14 @@ static class Scene
     /// <summary>Entry 1: a registered bat, kept by the house.</summary>
     public static Story<Bat> Registered() => new Story<Bat>().Given(new RegisterBat(
         "2024-0001-X", Arrival.BroughtIn, Owner, House, AssertionBasis.HouseRecord, [new(Owner, Fraction.Whole)], AssertionBasis.HoldersWord,
-        "a bat", null, null) { By = House });
+        "a bat", null, null)
+    { By = House });
 
     public static PhotographBat Photograph(params char[] pictures) => new(
         [.. pictures.Select(p => new PictureOfBat(
             Picture(p), "original " + p, BatView.Handle, Lighting.Raking, ScaleShown.Ruler, null, "a camera", Edtf.Parse("2024-02-28")))],
-        Second, "the workroom") { By = House };
+        Second, "the workroom")
+    { By = House };
 
     public static OpenExamination Open(
         ExaminedFrom from = ExaminedFrom.BatInHand, Blinding blinding = Blinding.FixedOrder, PartyId? house = null, PartyId? examiner = null,
@@ -47,7 +49,8 @@ static class Scene
     public static readonly IReadOnlyList<ViewSeen> AllViews = [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))];
 
     public static LockFindings Lock(long examination, PartyId? examiner = null) => new(
-        examination, [Tape(), PineTar()], [new(2, 1, SeenBy.Microscope, Confidence.Moderate, null)], AllViews, "clear") { By = examiner ?? Examiner };
+        examination, [Tape(), PineTar()], [new(2, 1, SeenBy.Microscope, Confidence.Moderate, null)], AllViews, "clear")
+    { By = examiner ?? Examiner };
 
     public static CloseExamination Close(long examination, PartyId? examiner = null, ExaminationOutcome outcome = ExaminationOutcome.Complete) =>
         new(examination, outcome, null) { By = examiner ?? Examiner };
@@ -58,7 +61,8 @@ static class Scene
     public static CiteSource Cite(
         SourceKind kind = SourceKind.OriginalPrint, PlayShown play = PlayShown.InPlay, long? copyOf = null, long? sameOccasion = null) => new(
         kind, SourceStanding.Original, play, Edtf.Parse("1952~"), copyOf, sameOccasion, [FindingKind.Tape], null, "A print", "a collector",
-        "the handle", null) { By = Examiner };
+        "the handle", null)
+        { By = Examiner };
 
     public static Weighing Weigh(
         PropositionLevel level, Alternative against, SupportFor side = SupportFor.Proposition, SupportWord word = SupportWord.Moderate) =>
@@ -66,9 +70,11 @@ static class Scene
 
     public static GiveOpinion Opine(params long[] examinations) => new(
         House, [Examiner], Player, [Weigh(PropositionLevel.UsedInPlay, Alternative.NotUsedInPlay)], [new SeasonRun(1950, 1953)], null, null, null,
-        new OpinionGrounds(examinations), null, null, null, Owner, Owner, FeeTerms.NotContingent, [], "used in play", "the reasons") { By = Examiner };
+        new OpinionGrounds(examinations), null, null, null, Owner, Owner, FeeTerms.NotContingent, [], "used in play", "the reasons")
+    { By = Examiner };
 
     public static ReportOpinion ReportOf(PartyId house, ReportedConclusion conclusion = ReportedConclusion.Supports, string? given = null) => new(
         house, null, null, PropositionLevel.UsedInPlay, conclusion, AssertionBasis.Letter, FeeTerms.NotStated, [DeclaredInterest.NotStated],
-        [OpinionIrregularity.CopyOnly], [], "a letter", null) { By = House, Occurred = given is null ? null : Edtf.Parse(given) };
+        [OpinionIrregularity.CopyOnly], [], "a letter", null)
+    { By = House, Occurred = given is null ? null : Edtf.Parse(given) };
 }

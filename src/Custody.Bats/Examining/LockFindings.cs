@@ -21,6 +21,9 @@ public sealed record FindingsLocked(
     // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
     public override bool DecidesBy(string member) => true;
 
+    /// <summary>Locking again, after the first lock was found void, restates the examination.</summary>
+    public override IEnumerable<long> Settles => [Examination];
+
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
         if (Examinations.Refuse(bat, Examination, entry.Envelope.By) is { } refused) return [refused];

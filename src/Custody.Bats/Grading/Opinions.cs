@@ -69,8 +69,7 @@ public sealed record Opinions
     /// <summary>True when the present opinions of two houses take opposite sides of the same pair of propositions.</summary>
     public bool HousesDisagree(Corrections corrections)
     {
-        var sides = PresentByHouse(corrections)
-            .SelectMany(o => ByEntry[o.Value].Sides()).ToList();
+        var sides = PresentByHouse(corrections).SelectMany(o => ByEntry[o.Value].Sides()).ToList();
         // Within one opinion no pair stands twice, so two sides of one pair are two houses'.
         return sides.Any(a => sides.Any(b => a.Level == b.Level && a.For != b.For
             && (a.Against is null || b.Against is null || a.Against == b.Against)));
