@@ -17,7 +17,7 @@ static class CommandLine
     {
         // The framework's own commands (codegen, resources) need the host only, no database.
         if (args is ["codegen", ..]) return await Generating.Run(args);
-        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier() };
+        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Rebuild() };
         try
         {
             return await root.Parse(args).InvokeAsync();
@@ -48,5 +48,12 @@ static class CommandLine
         dossier.SetAction((parsed, ct) => Disclosing.Run(
             parsed.GetValue(Data)!, parsed.GetValue(bat)!, parsed.GetValue(reveal)!, parsed.GetValue(earlier)!, parsed.GetValue(issuedFor), parsed.GetValue(folder)!, ct));
         return dossier;
+    }
+
+    static Command Rebuild()
+    {
+        var rebuild = new Command("rebuild", "Make every read model again from the entries.") { Data };
+        rebuild.SetAction((parsed, ct) => Rebuilds.Run(parsed.GetValue(Data)!, ct));
+        return rebuild;
     }
 }

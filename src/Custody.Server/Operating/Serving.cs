@@ -20,7 +20,7 @@ static class Serving
     }
 
     public static Task<IPostgresHandle> Postgres(DirectoryInfo data, CancellationToken ct) => PostgresServer.OpenAsync(
-        Path.Combine(data.FullName, "postgres"), PostgresOptions.FromEnvironment(Environment.GetEnvironmentVariable),
+        data.FullName, PostgresOptions.FromEnvironment(Environment.GetEnvironmentVariable),
         new Progress<string>(Console.Error.WriteLine), ct);
 
     /// <summary>The origin is given once, by CUSTODY_ORIGIN or the default, and kept in the folder: it never changes with the host.</summary>
