@@ -1,1 +1,4 @@
-Console.WriteLine("custody-verify");
+using Custody.Verifier;
+
+Console.OutputEncoding = new System.Text.UTF8Encoding(false);
+return CommandLine.Run(args, Console.Out, Console.Error, TimeProvider.System);

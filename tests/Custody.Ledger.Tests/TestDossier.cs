@@ -22,16 +22,18 @@ static class TestDossier
 
     public static RegisterBat Registration(PartyId by, PartyId keeper) => new(
         "2031-0007-K", Arrival.BroughtIn, Owner, keeper, AssertionBasis.HouseRecord, [new(Owner, Fraction.Whole)], AssertionBasis.HoldersWord,
-        "ash, <34 in>, \"taped\"", "a back room", null) { By = by, Occurred = Edtf.Parse("2031-04-01~") };
+        "ash, <34 in>, \"taped\"", "a back room", null)
+    { By = by, Occurred = Edtf.Parse("2031-04-01~") };
 
     /// <summary>A short life: registered, photographed, labelled, given back.</summary>
-    public static TestStream<Bat> Life(TestLedger ledger) => ledger.Bat().Do(Registration(House, House))
+    public static TestStream<Bat> Life(TestLedger ledger, char letter = 'B') => ledger.Bat(letter).Do(Registration(House, House))
         .Do(new PhotographBat([new(PictureName, Hash.Of("the original"u8).Text, BatView.WholeLength, Lighting.Ordinary, ScaleShown.Ruler, null, "a camera", null)], null, null) { By = House })
         .Do(new IssueLabel(LabelForm.Card, LabelPlace.TiedTag, "LABELS.EXAMPLE", []) { By = House })
         .Do(Released(Owner));
 
     public static ReleaseBat Released(PartyId to) => new(
-        to, HandoverPurpose.Return, Attestation.SignedPaper, null, null, "a counter", null, null, null, [PictureName], Hash.Of(Paper).Text) { By = House };
+        to, HandoverPurpose.Return, Attestation.SignedPaper, null, null, "a counter", null, null, null, [PictureName], Hash.Of(Paper).Text)
+    { By = House };
 
     public static DossierRequest Request(LedgerContents own, IEnumerable<Shown>? shown = null) =>
         new("2031-0007-K", own, [], [.. shown ?? []], [new(PictureName.Text, "jpg", () => new MemoryStream(Picture))], []);
@@ -64,7 +66,7 @@ static class TestDossier
     public static byte[] Packed(IEnumerable<KeyValuePair<string, byte[]>> files)
     {
         var zip = new MemoryStream();
-        BagZipWriter.Write(zip, "2031-0007-K", files.Select(f => BagFile.Of(f.Key, f.Value)), [], new(2031, 4, 2, 10, 0, 0, TimeSpan.Zero));
+        BagZipWriter.Write(zip, "2031-0007-K", files.Select(f => BagFile.Of(f.Key, f.Value)), [new("External-Identifier", "2031-0007-K")], new(2031, 4, 2, 10, 0, 0, TimeSpan.Zero));
         return zip.ToArray();
     }
 
@@ -78,6 +80,9 @@ static class TestDossier
         files["data/context.jsonl"] = Lines(own.Context);
         files["data/checkpoint"] = own.Checkpoint.ToArray();
         files["data/head"] = own.Head.ToArray();
+        // A forger can fold, too.
+        if (Redeciding.Stream("bat", HistoryLines.Read(files["data/history.jsonl"]).Lines, _ => NothingCited.Instance).State is Bat bat)
+            files["data/summary.json"] = Summary.Write(bat);
         return Packed(files);
     }
 

@@ -11,10 +11,11 @@ sealed class TestLedger : IDisposable
     readonly List<SignerKey> keys = [];
     readonly Samples random;
 
-    public TestLedger(string origin = "ledger.example", byte seed = 1)
+    /// <param name="promised">Seed of the key promised next; another one than the rightful ledger's for a forger's.</param>
+    public TestLedger(string origin = "ledger.example", byte seed = 1, byte? promised = null)
     {
         (Origin, random) = (origin, new Samples(seed));
-        for (byte i = 0; i < 4; i++) keys.Add(SignerKey.FromSeed(origin, [.. Enumerable.Repeat((byte)(seed + i), 32)]));
+        for (byte i = 0; i < 4; i++) keys.Add(SignerKey.FromSeed(origin, [.. Enumerable.Repeat((byte)((i == 0 ? seed : promised ?? seed) + i), 32)]));
         Own = new TestStream<LedgerState>(this, Name("ledger", 'L'));
         Own.Record(new LedgerOpened(origin, Key.Verifier.Text, keys[1].Verifier.Digest.Text, [], 0, 600));
         Own.Record(new RulesAdopted(1, Hash.Of("the rules"u8).Text));
@@ -31,6 +32,9 @@ sealed class TestLedger : IDisposable
 
     public long Size => log.Count;
 
+    /// <summary>How far the slot tags given from now on are off.</summary>
+    public long TagOff { get; set; }
+
     public void Fill(Span<byte> bytes) => random.Fill(bytes);
 
     public static StreamName Name(string kind, char letter) => StreamName.Parse(kind + "/" + new string(letter is 'L' or 'I' or 'O' or 'U' ? '7' : letter, 25) + "0");
@@ -42,19 +46,23 @@ sealed class TestLedger : IDisposable
     /// <summary>Puts an entry into the log; tells its index.</summary>
     public long Log(StreamName stream, long n, string hash)
     {
-        log.Add(new LogRecord(Hash.Parse(hash), SlotTag.Compute(Origin, stream.ToString(), n)));
+        log.Add(new LogRecord(Hash.Parse(hash), SlotTag.Compute(Origin, stream.ToString(), n + TagOff)));
         return log.Count - 1;
     }
 
     /// <summary>Hands over to the promised next key, as a rotation or after a compromise.</summary>
     public void Rotate(bool compromised = false)
     {
-        var (old, next) = (keys[0], keys[1]);
-        var rotation = new KeyRotation(Origin, old.Verifier, next.Verifier, keys[2].Verifier.Digest, Size, Root, compromised);
-        var note = System.Text.Encoding.UTF8.GetString(SignedNote.Sign(rotation.Text, compromised ? [next] : [old, next]).ToArray());
+        var (old, note) = (keys[0], RotationNote(compromised));
         keys.RemoveAt(0);
         Own.Record(compromised ? new KeyCompromised(note) : new KeyRotated(note));
         Earlier.Add(old);
+    }
+
+    public string RotationNote(bool compromised = false)
+    {
+        var rotation = new KeyRotation(Origin, keys[0].Verifier, keys[1].Verifier, keys[2].Verifier.Digest, Size, Root, compromised);
+        return System.Text.Encoding.UTF8.GetString(SignedNote.Sign(rotation.Text, compromised ? [keys[1]] : [keys[0], keys[1]]).ToArray());
     }
 
     /// <summary>Keys that signed before.</summary>
@@ -144,22 +152,24 @@ sealed class TestStream<TState>(TestLedger ledger, StreamName name) : ITestStrea
     /// <summary>Stores bytes that the product's own writer would not write.</summary>
     public TestStream<TState> ForgeBytes(Fact fact, Func<byte[], byte[]> change)
     {
-        var written = EntryCodec.Write(Next(null), fact, ledger.Fill);
-        Keep(change(written.Bytes), written.Withheld);
+        var at = Next(null);
+        var written = EntryCodec.Write(at, fact, ledger.Fill);
+        Keep(at, change(written.Bytes), written.Withheld);
         return this;
     }
 
     Entry Store(Fact fact, Func<Envelope, Envelope>? change)
     {
-        var written = EntryCodec.Write(Next(change), fact, ledger.Fill);
-        Keep(written.Bytes, written.Withheld);
+        var at = Next(change);
+        var written = EntryCodec.Write(at, fact, ledger.Fill);
+        Keep(at, written.Bytes, written.Withheld);
         return EntryCodec.Read(written.Bytes);
     }
 
-    void Keep(byte[] bytes, IReadOnlyList<WithheldValue> withheld)
+    void Keep(Envelope at, byte[] bytes, IReadOnlyList<WithheldValue> withheld)
     {
         var hash = Hash.Of(bytes).Text;
-        lines.Add(new StoredLine(lines.Count + 1, hash, bytes, ledger.Log(name, lines.Count + 1, hash), withheld));
+        lines.Add(new StoredLine(at.N, hash, bytes, ledger.Log(at.Stream, at.N, hash), withheld));
         ledger.Clock = ledger.Clock.AddMinutes(1);
     }
 

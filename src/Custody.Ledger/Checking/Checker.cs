@@ -28,6 +28,8 @@ public static class Checker
         var told = readings.Select((r, i) => ToldHistory.Of(r, disclosures.Opened, decisions[i].Bat)).ToList();
         var bat = decisions[0].Bat;
         var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected.Keys, i == 0));
+        var heads = Each(readings, r => SignatureChecks.Head(r, expected.Now));
+        var readable = disclosures.Outcome.Result == CheckResult.Passed && !heads.Exists(h => h.HasFailed);
         Outcome[] outcomes =
         [
             content.BagFault is { } fault ? Outcome.Failed(fault) : Outcome.Passed("Every file is there, none besides, each as its manifest says."),
@@ -35,26 +37,26 @@ public static class Checker
             All(readings, chains),
             All(readings, included),
             All(readings, signed),
-            All(readings, Each(readings, r => SignatureChecks.Head(r, expected.Now))),
+            All(readings, heads),
             disclosures.Outcome,
             FileChecks.Fit(content, readings, disclosures),
             OutcomeChecks.TimeStamps(readings),
             All(readings, [.. decisions.Select(d => d.Outcome)]),
-            disclosures.Outcome.HasFailed
-                ? Outcome.NotChecked("The disclosures do not fit, so the page to read cannot be made again; see check 7.")
-                : OutcomeChecks.Summary(content, bat, () => HistoryPage.Write(DossierWriter.Title(bat!), told)),
+            SummaryCheck.Equal(content, bat, readable ? () => HistoryPage.Write(DossierWriter.Title(bat!), told) : null),
             LabelCheck.Labels(readings[0], bat, expected.Label),
             OutcomeChecks.SecondEntries(readings),
             OutcomeChecks.Time(readings),
         ];
-        var asOf = readings[0].Head.Value is { } head ? SignatureChecks.AsOf(head.Time, expected.Now) : null;
+        var time = readings[0].Head.Value?.Time;
+        var asOf = time is { } head ? SignatureChecks.AsOf(head, expected.Now) : null;
+        long? daysOld = time is { } then ? SignatureChecks.DaysOld(then, expected.Now) : null;
         var checks = outcomes.Select((o, i) => CheckList.Make(i + 1, o));
-        return (new([.. checks], told, disclosures.Count, asOf, signed[0].Result == CheckResult.Passed), bat);
+        return (new([.. checks], told, disclosures.Count, asOf, daysOld, signed[0].Result == CheckResult.Passed), bat);
     }
 
     static Report Unreadable(string fault) => new(
         [.. CheckList.All.Select(c => CheckList.Make(c.Number, c.Number == 1 ? Outcome.Failed(fault) : Outcome.NotChecked("The bag cannot be read; see check 1.")))],
-        [], 0, null, false);
+        [], 0, null, null, false);
 
     static List<Outcome> Each(IReadOnlyList<HistoryReading> readings, Func<HistoryReading, Outcome> check) => [.. readings.Select(check)];
 

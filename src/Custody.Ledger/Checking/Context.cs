@@ -16,11 +16,8 @@ static class Context
     static bool BelongsToAll(HistoryLine line) => line.Entry?.Fact is LedgerOpened or KeyRotated or KeyCompromised or RulesAdopted;
 
     static IEnumerable<(string Stream, long N, string Hash)> References(HistoryLine line) =>
-        (line.Gone is { } gone ? [gone.Why] : line.Entry is { } entry ? Cited(entry.Fact) : FromForm(line)).Select(r => (r.Stream.ToString(), r.N, r.Hash));
-
-    /// <summary>Every open reference to an entry, wherever it stands in the fact.</summary>
-    internal static IEnumerable<Reference> Cited(Fact fact) => OpenValues.In(fact).OfType<Reference>();
+        (line.Gone is { } gone ? [gone.Why] : line.Entry is { } entry ? Shapes.Open<Reference>(entry.Fact) : FromForm(line)).Select(r => (r.Stream.ToString(), r.N, r.Hash));
 
     // An event type not known here may cite too: whatever looks like a reference counts as one, so that nothing is called uncited wrongly.
-    static IEnumerable<Reference> FromForm(HistoryLine line) => line.Form is { } form ? OpenValues.ReferencesIn(form.Body) : [];
+    static IEnumerable<Reference> FromForm(HistoryLine line) => line.Form is { } form ? UnknownType.ReferencesIn(form.Body) : [];
 }

@@ -46,7 +46,7 @@ sealed class DecisionCheck
         var together = reading.Context.Lines.Count;
         return Outcome.Passed(string.Create(
             CultureInfo.InvariantCulture,
-            $"All {history.Decided} entries are permitted by their own rules; {context.Sum(c => c.Decided)} of {together} entries of the context too, the others stand alone here."));
+            $"All {history.Decided} entries are permitted by their own rules. Of the {together} entries they rest on, {context.Sum(c => c.Decided)} could be decided again too."));
     }
 
     // Rules 1 stand with the ledger's first entry; every later number has an entry that adopted it.
@@ -60,20 +60,6 @@ sealed class DecisionCheck
 /// <summary>Checks 11 to 14, which look at what the history amounts to.</summary>
 static class OutcomeChecks
 {
-    /// <summary>Check 11: the summary is what the history folds to, and the page to read is the one made from it.</summary>
-    internal static Outcome Summary(DossierContent content, Bat? bat, Func<byte[]> page)
-    {
-        if (bat is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
-        if (content.Summary is not { } summary) return Outcome.NotChecked("summary.json is missing.");
-        if (!summary.Span.SequenceEqual(Ledger.Summary.Write(bat))) return Outcome.Failed("summary.json is not what the entries amount to.");
-        if (content.Page is not { } read) return Outcome.NotChecked("history.html is missing.");
-        if (read.Span.IndexOf(System.Text.Encoding.UTF8.GetBytes($"content=\"{HistoryPage.Version}\"")) < 0)
-            return Outcome.NotChecked("summary.json is what the entries amount to; history.html is of a version this checker cannot make again. Do not rely on it.");
-        return read.Span.SequenceEqual(page())
-            ? Outcome.Passed("summary.json and history.html are what the entries amount to.")
-            : Outcome.Failed("history.html is not the page made from these entries: somebody rewrote it.");
-    }
-
     /// <summary>Check 13 as far as a dossier can tell: no place of a stream is taken twice in it.</summary>
     internal static Outcome SecondEntries(IReadOnlyList<HistoryReading> readings)
     {

@@ -18,7 +18,8 @@ public sealed record AttachedFile(string Path, string Sha256, bool IsJpeg);
 /// <summary>A dossier as it was found: bytes, nothing believed.</summary>
 /// <param name="BagFault">Why the bag is not complete and valid; null when it is.</param>
 /// <param name="Parts">The bat's own history first, then those of other ledgers it continues from. Empty when nothing could be read.</param>
-/// <param name="Disclosures">Bytes of <c>disclosures.json</c>; null when it is missing. The same for the two that follow.</param>
+/// <param name="Disclosures">Bytes of <c>disclosures.json</c>; null when it is missing. The same for the three that follow.</param>
+/// <param name="CallsItself">The bat's number as the bag states it, in the name of its folder and in bag-info.txt; null where they differ.</param>
 public sealed record DossierContent(
     string? BagFault, IReadOnlyList<LedgerPart> Parts, ReadOnlyMemory<byte>? Disclosures, ReadOnlyMemory<byte>? Summary, ReadOnlyMemory<byte>? Page,
-    IReadOnlyList<AttachedFile> Photographs, IReadOnlyList<AttachedFile> Documents);
+    ReadOnlyMemory<byte>? ReadMe, string? CallsItself, IReadOnlyList<AttachedFile> Photographs, IReadOnlyList<AttachedFile> Documents);

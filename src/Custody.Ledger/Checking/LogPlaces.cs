@@ -27,10 +27,12 @@ sealed class LogPlaces
         var places = new LogPlaces();
         var history = lines.History.Where(l => lines.LeafOf(l) is not null).ToList();
         var context = lines.Context.Where(l => lines.LeafOf(l) is not null).ToList();
+        // A line that cannot be read has a proof too, which can then fit nothing: check 2 has named the line.
+        var unreadable = lines.History.Concat(lines.Context).Count(l => lines.LeafOf(l) is null);
         foreach (var (index, bytes) in proofs.OrderBy(p => p.Key))
-            if (places.Open(index, bytes, checkpointBytes) is { } proof)
-                places.Place(proof, checkpoint, lines, history, context);
-        if (!places.Ascending(lines.History)) places.faults.Add("the log holds the entries of this history in another order");
+            if (places.Open(index, bytes, checkpointBytes) is { } proof && !places.Place(proof, checkpoint, lines, history, context) && unreadable-- <= 0)
+                places.faults.Add($"the proof for index {proof.Index} fits no entry of this dossier");
+        if (!places.Ascending(lines.History.OrderBy(l => l.N))) places.faults.Add("the log holds the entries of this history in another order");
         places.ContextInOrder = places.Ascending(lines.Context);
         foreach (var line in history) places.faults.Add($"no proof fits line {line.Number} of history.jsonl");
         foreach (var line in context) places.faults.Add($"no proof fits line {line.Number} of context.jsonl");
@@ -55,10 +57,9 @@ sealed class LogPlaces
     }
 
     // Both files follow the log's order, so the next line of one of them fits as a rule. Only where that fails all others are tried.
-    void Place(TlogProof proof, Checkpoint checkpoint, ProvenLines lines, List<HistoryLine> history, List<HistoryLine> context)
+    bool Place(TlogProof proof, Checkpoint checkpoint, ProvenLines lines, List<HistoryLine> history, List<HistoryLine> context)
     {
-        if (Take(history, 0, 1) || Take(context, 0, 1) || Take(history, 1, history.Count) || Take(context, 1, context.Count)) return;
-        faults.Add($"the proof for index {proof.Index} fits no entry of this dossier");
+        return Take(history, 0, 1) || Take(context, 0, 1) || Take(history, 1, history.Count) || Take(context, 1, context.Count);
 
         bool Take(List<HistoryLine> left, int from, int to)
         {
@@ -73,7 +74,7 @@ sealed class LogPlaces
         }
     }
 
-    bool Ascending(IReadOnlyList<HistoryLine> all)
+    bool Ascending(IEnumerable<HistoryLine> all)
     {
         var placed = all.Where(indexes.ContainsKey).Select(l => indexes[l]).ToList();
         return placed.Zip(placed.Skip(1)).All(pair => pair.First < pair.Second);
@@ -93,8 +94,10 @@ sealed class ProvenLines
         (History, Context) = (history, context);
         // A line for an entry that is gone says neither ledger nor stream: those of the lines around it.
         var around = history.FirstOrDefault(l => l.Form is not null)?.Form!.Envelope;
-        foreach (var line in history.Concat(context))
+        foreach (var line in history)
             if (LeafOf(line, around) is { } leaf) leaves[line] = leaf;
+        foreach (var line in context)
+            if (LeafOf(line, null) is { } leaf) leaves[line] = leaf;
     }
 
     internal IReadOnlyList<HistoryLine> History { get; }

@@ -5,9 +5,10 @@ namespace Custody.Ledger;
 /// <param name="Histories">What the dossier tells: the bat's own history first. Empty when nothing could be read.</param>
 /// <param name="Shown">How many withheld values it shows.</param>
 /// <param name="AsOf">Until when it is complete, in words; null when there is no head.</param>
+/// <param name="DaysOld">Whole days since then by the reader's clock; null when there is no head.</param>
 /// <param name="IsVouched">Whether the reader's own key is the one that signed.</param>
 public sealed record Report(
-    IReadOnlyList<Check> Checks, IReadOnlyList<ToldHistory> Histories, int Shown, string? AsOf, bool IsVouched)
+    IReadOnlyList<Check> Checks, IReadOnlyList<ToldHistory> Histories, int Shown, string? AsOf, long? DaysOld, bool IsVouched)
 {
     /// <summary>Whether something does not hold.</summary>
     public bool HasFailed => Checks.Any(c => c.Result == CheckResult.Failed);

@@ -59,15 +59,16 @@ static class SignatureChecks
         return reading.Last is { } last && head.Time < last.Recorded ? "The head is older than the last entry it names." : null;
     }
 
+    internal static long DaysOld(DateTimeOffset time, DateTimeOffset now) => (long)Math.Floor((now - time).TotalDays);
+
     internal static string AsOf(DateTimeOffset time, DateTimeOffset now)
     {
-        var days = (long)Math.Floor((now - time).TotalDays);
-        var ago = days switch
+        var ago = DaysOld(time, now) switch
         {
             < 0 => "which lies in the future of this machine's clock",
             0 => "less than a day ago",
             1 => "1 day ago",
-            _ => string.Create(CultureInfo.InvariantCulture, $"{days} days ago"),
+            var days => string.Create(CultureInfo.InvariantCulture, $"{days} days ago"),
         };
         return $"complete as of {EntryText.Write(time)}, {ago}";
     }

@@ -17,6 +17,9 @@ static partial class DossierLayout
     internal const string Page = "data/history.html";
     internal const string ReadMe = "READ-ME.txt";
 
+    /// <summary>Label of bag-info.txt (RFC 8493 section 2.2.2) that holds the bat's number.</summary>
+    internal const string NumberLabel = "External-Identifier";
+
     static readonly string[] Fixed = [Disclosures, Summary, Page, ReadMe];
     static readonly string[] OfTheBag = ["bagit.txt", "bag-info.txt", "manifest-sha256.txt", "tagmanifest-sha256.txt"];
     static readonly string[] OfEveryLedger = [History, ContextFile, Checkpoint, Head];

@@ -12,14 +12,22 @@ public static class DossierReader
     /// <summary>Files, bytes and depth of a dossier that is read at most.</summary>
     public static ZipLimits Limits { get; } = ZipLimits.Default with { MaxEntries = 100_000, MaxDepth = 8 };
 
-    /// <summary>Whether a file can be a dossier at all: an archive, whatever its state.</summary>
-    public static bool LooksLikeOne(Stream file)
+    /// <summary>Why a file is no dossier at all, in a sentence; null when it is one, whatever its state. A damaged archive counts as a damaged
+    /// dossier: its checks say what is wrong with it.</summary>
+    public static string? WhyNotOne(Stream file)
     {
         Span<byte> start = stackalloc byte[4];
         file.Position = 0;
-        var read = file.ReadAtLeast(start, 4, throwOnEndOfStream: false);
-        file.Position = 0;
-        return read == 4 && start.SequenceEqual("PK\x03\x04"u8);
+        if (file.ReadAtLeast(start, 4, throwOnEndOfStream: false) < 4 || !start.SequenceEqual("PK\x03\x04"u8)) return "This is not a ZIP archive.";
+        try
+        {
+            var bag = Bag.In(BagZipReader.Open(file, Limits));
+            return bag.Has(DossierLayout.Main + DossierLayout.History) ? null : "This is a bag without the history of a bat.";
+        }
+        catch (Malformed malformed)
+        {
+            return malformed.Code.StartsWith("bag.", StringComparison.Ordinal) ? "This is a ZIP archive without a bag in it." : null;
+        }
     }
 
     /// <summary>Reads a dossier.</summary>
@@ -33,7 +41,7 @@ public static class DossierReader
         }
         catch (Malformed malformed)
         {
-            return new DossierContent($"{malformed.Sentence} ({malformed.Code})", [], null, null, null, [], []);
+            return new DossierContent($"{malformed.Sentence} ({malformed.Code})", [], null, null, null, null, null, [], []);
         }
     }
 
@@ -44,7 +52,21 @@ public static class DossierReader
         List<LedgerPart> parts = [.. DossierLayout.FoldersOf(paths).Select(folder => Part(files, folder))];
         return new DossierContent(
             Fault(bag, paths), parts, files.Bytes(DossierLayout.Disclosures), files.Bytes(DossierLayout.Summary), files.Bytes(DossierLayout.Page),
-            files.Attached("data/photographs/"), files.Attached("data/documents/"));
+            files.Bytes(DossierLayout.ReadMe), CallsItself(bag), files.Attached("data/photographs/"), files.Attached("data/documents/"));
+    }
+
+    static string? CallsItself(Bag bag)
+    {
+        try
+        {
+            return bag.Info().All(i => i.Key != DossierLayout.NumberLabel || i.Value == bag.Folder) && bag.Info().Any(i => i.Key == DossierLayout.NumberLabel)
+                ? bag.Folder
+                : null;
+        }
+        catch (Malformed)
+        {
+            return null; // no bag-info.txt, or none that can be read; Bag.Validate names it
+        }
     }
 
     static string? Fault(Bag bag, IReadOnlySet<string> paths)
@@ -83,7 +105,7 @@ public static class DossierReader
         internal List<AttachedFile> Attached(string folder)
         {
             List<AttachedFile> found = [];
-            foreach (var path in paths.Where(p => p.StartsWith(folder, StringComparison.Ordinal)).Order(StringComparer.Ordinal))
+            foreach (var path in paths.Where(p => p.StartsWith(folder, StringComparison.Ordinal) && DossierLayout.Allows(p)).Order(StringComparer.Ordinal))
                 if (Attach(path) is { } file) found.Add(file);
             return found;
         }

@@ -18,7 +18,7 @@ public static class DossierWriter
     public static void Write(Stream destination, DossierRequest request)
     {
         var content = Content(request);
-        var (bat, told) = Fold(content);
+        var (bat, told) = Fold(request, content);
         var page = HistoryPage.Write(Title(bat), told);
         List<BagFile> files = [.. content.Parts.Zip(request.Earlier.Prepend(request.Own)).SelectMany(p => Part(p.First, p.Second))];
         files.Add(BagFile.Of(DossierLayout.Disclosures, content.Disclosures!.Value.ToArray()));
@@ -31,7 +31,7 @@ public static class DossierWriter
         KeyValuePair<string, string>[] info =
         [
             new("Source-Organization", request.Own.Origin),
-            new("External-Identifier", request.ShortNumber),
+            new(DossierLayout.NumberLabel, request.ShortNumber),
             new("Bagging-Date", EntryText.Write(head.Time)[..10]),
         ];
         BagZipWriter.Write(destination, request.ShortNumber, files, info, head.Time);
@@ -39,7 +39,9 @@ public static class DossierWriter
 
     static DossierContent Content(DossierRequest request) => new(
         null, [Own(request.Own, DossierLayout.Main), .. request.Earlier.Select(e => Own(e, DossierLayout.EarlierFolder(e.Origin)))],
-        DisclosuresFile.Write(request.Shown), null, null, [], []);
+        DisclosuresFile.Write(request.Shown), null, null, null, null,
+        [.. request.Photographs.Select(p => new AttachedFile(DossierLayout.PhotographPath(p.Sha256), p.Sha256, IsJpeg: true))],
+        [.. request.Documents.Select(d => new AttachedFile(DossierLayout.DocumentPath(d.Sha256, d.Extension), d.Sha256, IsJpeg: false))]);
 
     static LedgerPart Own(LedgerContents contents, string folder) => new(
         folder, Lines(contents.History), Lines(contents.Context), contents.Proofs, contents.Checkpoint, contents.Head, contents.Timeline.Count > 0);
@@ -58,11 +60,13 @@ public static class DossierWriter
     }
 
     // Page and summary are made by the very steps the checker will take, so that both make the same.
-    static (Bat Bat, IReadOnlyList<ToldHistory> Told) Fold(DossierContent content)
+    static (Bat Bat, IReadOnlyList<ToldHistory> Told) Fold(DossierRequest request, DossierContent content)
     {
         var (report, bat) = Checker.Look(content, new Expected([], null, DateTimeOffset.UnixEpoch));
         if (report.Checks.FirstOrDefault(c => c.Result == CheckResult.Failed) is { } failed)
             throw new InvalidOperationException($"The dossier would fail check {failed.Number} ({failed.Name}): {failed.Reason}");
+        if (bat is not null && bat.Registration?.ShortNumber != request.ShortNumber)
+            throw new InvalidOperationException($"The history is that of bat {bat.Registration?.ShortNumber}, not {request.ShortNumber}.");
         return bat is null
             ? throw new InvalidOperationException($"The history cannot be folded to its end: {report.Checks[9].Reason}")
             : (bat, report.Histories);

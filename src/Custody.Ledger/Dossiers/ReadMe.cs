@@ -5,12 +5,15 @@ namespace Custody.Ledger;
 /// <summary>The file <c>READ-ME.txt</c>, the same in every dossier.</summary>
 static class ReadMe
 {
+    /// <summary>Stands in the first line. A changed text is a new version: a checker compares only the one it knows.</summary>
+    internal const string Version = "custody-read-me/1";
+
     internal static byte[] Bytes { get; } = Encoding.UTF8.GetBytes(Write());
 
     static string Write()
     {
         var text = new StringBuilder();
-        text.Append("""
+        text.Append(Version).Append("\n\n").Append("""
             This folder is the recorded history of one baseball bat: who recorded what, when, and what was said about it.
 
             To read it:   open data/history.html.

@@ -19,6 +19,7 @@ public static class EntryCodec
     /// <exception cref="Malformed">A value that has no spelling in an entry, or more than 65,536 bytes.</exception>
     public static Sealed Write(Envelope at, Fact fact, Action<Span<byte>> fillRandom)
     {
+        RefuseAliases(fact);
         var sealing = new Sealing(fillRandom);
         var salt = sealing.Salt();
         var body = Shape.Of(fact.GetType()).Write(fact, sealing, "/body");
@@ -54,10 +55,15 @@ public static class EntryCodec
         var type = Shapes.Find(form.Type) ?? throw new Malformed(UnknownType, $"The event type {form.Type} is not known here.");
         var opening = new Opening(disclosures);
         var fact = (Fact)Shape.Of(type).Read(form.Body, opening, "/body");
-        if (fact.Parties?.Keys.FirstOrDefault(key => !Alias.TryParse(key, out _)) is { } wrong)
-            throw new Malformed("entry.alias", $"/body/parties: \"{wrong}\" is not an alias.");
+        RefuseAliases(fact);
         opening.RefuseLeftOver();
         return (new Entry(form.Envelope, fact, form.Hash), opening.Places);
+    }
+
+    static void RefuseAliases(Fact fact)
+    {
+        if (fact.Parties?.Keys.FirstOrDefault(key => !Alias.TryParse(key, out _)) is { } wrong)
+            throw new Malformed("entry.alias", $"/body/parties: \"{wrong}\" is not an alias.");
     }
 
     /// <summary>What is wrong with these bytes as an entry; null when they are well formed.</summary>

@@ -89,7 +89,11 @@ public sealed record HistoryLines(IReadOnlyList<HistoryLine> Lines, Malformed? F
         while (!file.IsEmpty)
         {
             var end = file.Span.IndexOf((byte)'\n');
-            if (end < 0) return new(lines, new Malformed("history.line-feed", "The last line does not end in a line feed."));
+            if (end < 0)
+            {
+                lines.Add(HistoryLine.Read(lines.Count + 1, file));
+                return new(lines, new Malformed("history.line-feed", "The last line does not end in a line feed."));
+            }
             if (lines.Count == MaxLines) return new(lines, new Malformed("history.too-long", $"The file has more than {MaxLines} lines."));
             lines.Add(HistoryLine.Read(lines.Count + 1, file[..end]));
             file = file[(end + 1)..];

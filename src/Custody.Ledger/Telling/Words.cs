@@ -33,7 +33,7 @@ static class Words
         long or int => Convert.ToString(value, CultureInfo.InvariantCulture)!,
         Fraction share => string.Create(CultureInfo.InvariantCulture, $"{share.Parts}/{share.Of}"),
         Reference other => string.Create(CultureInfo.InvariantCulture, $"entry {other.N} of {other.Stream}{(other.Ledger is null ? "" : " in " + other.Ledger)} ({other.Hash})"),
-        PictureHash picture => $"photograph {picture.Text[..8]}",
+        PictureHash picture => DossierLayout.PhotographPath(picture.Text)["data/".Length..],
         Edtf or Quantity or Money or StreamName or string => value.ToString()!,
         IKeyed keyed => string.Join("; ", keyed.Parts.Select(p => $"{p.Key}: {Part(p.Value, person)}")),
         IPart part => Part(part, person),

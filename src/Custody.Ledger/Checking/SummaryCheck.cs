@@ -1,0 +1,36 @@
+using System.Text;
+using Custody.Bats;
+
+namespace Custody.Ledger;
+
+/// <summary>Check 11: what the dossier says in short, and in words, is what its entries amount to.</summary>
+static class SummaryCheck
+{
+    /// <param name="page">Makes the page to read again; null when head or disclosures do not hold, from which it is made too.</param>
+    internal static Outcome Equal(DossierContent content, Bat? bat, Func<byte[]>? page)
+    {
+        if (bat is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
+        if (content.Summary is not { } summary) return Outcome.NotChecked("summary.json is missing.");
+        if (!summary.Span.SequenceEqual(Summary.Write(bat))) return Outcome.Failed("summary.json is not what the entries amount to.");
+        if (content.CallsItself != bat.Registration?.ShortNumber)
+            return Outcome.Failed($"The bag calls itself {content.CallsItself ?? "different things"}; the history is that of bat {bat.Registration?.ShortNumber}.");
+        if (page is null) return Outcome.NotChecked("summary.json is what the entries amount to. history.html cannot be made again: see checks 6 and 7.");
+        Outcome[] read =
+        [
+            Same("history.html", content.Page, HistoryPage.Version, page),
+            Same("READ-ME.txt", content.ReadMe, ReadMe.Version, () => ReadMe.Bytes),
+        ];
+        return Array.Find(read, o => o.HasFailed) ?? Array.Find(read, o => o.Result == CheckResult.NotChecked)
+            ?? Outcome.Passed("summary.json and history.html are what the entries amount to.");
+    }
+
+    // What people read is made again and compared, so that a forger cannot leave the entries alone and rewrite the page.
+    static Outcome Same(string name, ReadOnlyMemory<byte>? file, string version, Func<byte[]> make)
+    {
+        if (file is not { } there) return Outcome.NotChecked($"{name} is missing.");
+        var series = version[..(version.IndexOf('/', StringComparison.Ordinal) + 1)];
+        if (there.Span.IndexOf(Encoding.UTF8.GetBytes(version)) < 0 && there.Span.IndexOf(Encoding.UTF8.GetBytes(series)) >= 0)
+            return Outcome.NotChecked($"{name} is of a version that this checker cannot make again: do not rely on it. summary.json is what the entries amount to.");
+        return there.Span.SequenceEqual(make()) ? Outcome.Passed("") : Outcome.Failed($"{name} is not the one made from these entries: somebody rewrote it.");
+    }
+}
