@@ -108,7 +108,8 @@ public class ConsigningTests
     public void Heirs_come_into_the_consignors_place()
     {
         var story = AtTheHouse(Spring).Given(new AcquireBat(
-            AcquisitionKind.Inheritance, [new(SecondBuyer, Fraction.Whole)], AssertionBasis.Document, null, null, null, null) { By = Owner });
+            AcquisitionKind.Inheritance, [new(SecondBuyer, Fraction.Whole)], AssertionBasis.Document, null, null, null, null)
+        { By = Owner });
         Assert.Empty(story.When(Offered(Spring)));
     }
 }

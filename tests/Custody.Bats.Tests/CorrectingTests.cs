@@ -223,7 +223,7 @@ public class CorrectingTests
         var story = OfferedOnce().Citing(other.Entries[0]);
         story.Given(Elsewhere(story, 3, other.Entries[0].Reference));
         Assert.True(story.State.Corrections.IsVoid(3));
-        Assert.Equal([other.Entries[0].Reference], story.Entries[^1].Fact.Cites);
+        Assert.Contains(other.Entries[0].Reference, story.Entries[^1].Fact.Cites);
 
         other.Citing(Spring).Citing(story.Entries[^1]).Given(Consigned(), Offered(Spring), new LinkRestated(3, story.Entries[^1].Reference) { By = House });
         Assert.Equal([story.Entries[^1].Reference], other.Entries[^1].Fact.Cites);

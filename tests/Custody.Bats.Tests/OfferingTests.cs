@@ -12,14 +12,15 @@ public class OfferingTests
     static AmendLot Amended(long lot = 3, Announcement how = Announcement.FromTheRostrum, string? announced = "2024-05-04T14:02:00",
         Interest[]? interests = null, long[]? grounds = null, PartyId? by = null) => new(
         lot, how, announced is null ? null : Edtf.Parse(announced), interests, grounds, "It was used.", "It may have been used.", null, null, null)
-    { By = by ?? House };
+        { By = by ?? House };
 
     static WithdrawLot Withdrawn(long lot = 3) => new(lot, WithdrawalGround.OpinionChanged, null, null) { By = House };
 
     static PassLot Passed(long lot = 3) => new(lot, PassedBecause.ReserveNotMet, Money.Parse("4000.00", "USD")) { By = House };
 
     static ReofferLot Again(long earlier = 3, string number = "7", Entry? sale = null) => new(
-        earlier, (sale ?? Spring).Reference, number, 1, House, null, null, null, null, null, null, null) { By = House };
+        earlier, (sale ?? Spring).Reference, number, 1, House, null, null, null, null, null, null, null)
+    { By = House };
 
     [Fact]
     public void A_lot_names_the_terms_of_its_sale_and_an_open_number()

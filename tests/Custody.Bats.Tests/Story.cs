@@ -64,8 +64,8 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
         for (var i = 0; i < facts.Count; i++)
         {
             var entry = Next(state, i == 0 ? facts[i] with { Parties = people.Introduced } : facts[i], command.Occurred, by);
-            var refusals = Decisions.Permit(state, entry, cited);
-            Assert.Equal(refusals, Decisions.Permit(state, Erased.Copy(entry), cited.Erased));
+            var refusals = Decisions.Permit(state, entry, cited.For(entry.Fact));
+            Assert.Equal(refusals, Decisions.Permit(state, Erased.Copy(entry), cited.Erased.For(entry.Fact)));
             if (refusals.Count > 0) return refusals;
             Assert.Equal(Text(state.Fold(entry)), Text(state.Fold(Erased.Copy(entry))));
             state = state.Fold(entry);
@@ -107,7 +107,10 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
         public void Add(Entry entry) => all.Add(entry);
 
         /// <summary>The same entries as a stranger sees them.</summary>
-        public ICited Erased => new Citable(all.Select(Tests.Erased.Copy));
+        public Citable Erased => new Citable(all.Select(Tests.Erased.Copy));
+
+        /// <summary>Only what the fact cites can be found, as in the ledger.</summary>
+        public Citable For(Fact fact) => new Citable(all.Where(e => fact.Cites.Contains(e.Reference)));
 
         public Entry? Find(Reference reference) =>
             all.Find(e => e.Hash == reference.Hash && e.Envelope.Stream == reference.Stream && e.N == reference.N);

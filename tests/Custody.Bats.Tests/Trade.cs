@@ -21,23 +21,28 @@ static class Trade
 
     public static RegisterBat Registered(PartyId? owner = null) => new(
         "2024-0001-X", Arrival.BroughtIn, Owner, House, AssertionBasis.HouseRecord, [new(owner ?? Owner, Fraction.Whole)],
-        AssertionBasis.HoldersWord, "a bat", null, null) { By = House };
+        AssertionBasis.HoldersWord, "a bat", null, null)
+    { By = House };
 
     public static ConsignBat Consigned(PartyId? by = null, PartyId? consignor = null, Attestation attestation = Attestation.SignedPaper,
         params Interest[] interests) => new(
-        consignor ?? Owner, House, attestation, interests, Money.Parse("5000.00", "USD"), Quantity.Parse("10", "%"), "terms", null) { By = by ?? House };
+        consignor ?? Owner, House, attestation, interests, Money.Parse("5000.00", "USD"), Quantity.Parse("10", "%"), "terms", null)
+        { By = by ?? House };
 
     public static OfferLot Offered(Entry sale, PartyId? by = null, PartyId? house = null, string number = "12A", long[]? grounds = null,
         params Interest[] interests) => new(
-        sale.Reference, number, 1, house ?? House, interests, grounds, "A bat", "It was used.", null, null, null) { By = by ?? house ?? House };
+        sale.Reference, number, 1, house ?? House, interests, grounds, "A bat", "It was used.", null, null, null)
+        { By = by ?? house ?? House };
 
     public static SellBat Hammered(Entry sale, long lot, PartyId? by = null, TitlePassing passes = TitlePassing.OnFullPayment,
         SaleChannel channel = SaleChannel.Lot) => new(
         channel, lot, sale.Reference, House, Buyer, passes, Money.Parse("8000.00", "USD"), Money.Parse("2000.00", "USD"), null,
-        Money.Parse("10000.00", "USD"), "the law of the saleroom", "118", null, null) { By = by ?? House };
+        Money.Parse("10000.00", "USD"), "the law of the saleroom", "118", null, null)
+        { By = by ?? House };
 
     public static SellBat Privately(PartyId seller, PartyId buyer, TitlePassing passes = TitlePassing.OnSale) => new(
-        SaleChannel.PrivateTreaty, null, null, seller, buyer, passes, Money.Parse("8000.00", "USD"), null, null, null, null, null, null, null) { By = seller };
+        SaleChannel.PrivateTreaty, null, null, seller, buyer, passes, Money.Parse("8000.00", "USD"), null, null, null, null, null, null, null)
+    { By = seller };
 
     public static RecordPayment Paid(long sale, PaymentKind kind = PaymentKind.InFull, PartyId? by = null) =>
         new(sale, kind, null, Money.Parse("10000.00", "USD"), "transfer") { By = by ?? House };

@@ -25,7 +25,8 @@ public abstract record Fact
     /// becomes open work.</summary>
     public virtual IEnumerable<long> RestsOn => [];
 
-    /// <summary>Open references to entries of other streams that this fact rests on.</summary>
+    /// <summary>Open references to entries that the rules look at: of other streams, and of this one where the rule needs the entry itself.
+    /// Nothing else can be found through <see cref="ICited"/>.</summary>
     public virtual IEnumerable<Reference> Cites => [];
 
     /// <summary>True when the fact moves title, custody, a hold or a party: those have their own acts and cannot be corrected away.</summary>

@@ -54,7 +54,7 @@ public sealed record EntryCorrected(
     public override bool AllowedAfterTheEnd => true;
     public override IEnumerable<long> Fells => [Of.N];
     public override IEnumerable<long> Settles => Kind == CorrectionKind.Clerical ? [] : [Of.N];
-    public override IEnumerable<Reference> Cites => OtherBat is null ? [] : [OtherBat];
+    public override IEnumerable<Reference> Cites => OtherBat is null ? [Of] : [Of, OtherBat];
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {

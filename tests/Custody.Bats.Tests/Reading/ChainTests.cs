@@ -7,10 +7,12 @@ public class ChainTests
 {
     static ReportAcquisition Acquired(PartyId holder, string? from, string? until, PartyId? outOf = null, Fraction? share = null) => new(
         AcquisitionKind.Purchase, holder, share, outOf, from is null ? null : Edtf.Parse(from), until is null ? null : Edtf.Parse(until),
-        AssertionBasis.Letter, [Irregularity.CopyOnly], null, null, null, null) { By = House };
+        AssertionBasis.Letter, [Irregularity.CopyOnly], null, null, null, null)
+    { By = House };
 
     static ReportCustody Kept(PartyId keeper, string from, string until) => new(
-        keeper, CustodyCapacity.Player, Edtf.Parse(from), Edtf.Parse(until), AssertionBasis.HoldersWord, null, null, null, null) { By = House };
+        keeper, CustodyCapacity.Player, Edtf.Parse(from), Edtf.Parse(until), AssertionBasis.HoldersWord, null, null, null, null)
+    { By = House };
 
     static History Of(Story<Bat> story) => History.Of(story.Entries);
 
@@ -120,7 +122,8 @@ public class ChainTests
     {
         var story = ABat().Given(Kept(Stranger, "1950", "1960"));
         story.At("2024-06-01").Given(new CorrectEntry(
-            CorrectionKind.Clerical, story.Entries[1].Reference, "/body/until", new OpenValue([], [], [], null, Edtf.Parse("1961")), null, null, null, null) { By = House });
+            CorrectionKind.Clerical, story.Entries[1].Reference, "/body/until", new OpenValue([], [], [], null, Edtf.Parse("1961")), null, null, null, null)
+        { By = House });
         Assert.Equal("1961", Of(story).AsCorrected().CustodyChain().Links[0].To?.Text);
         Assert.Equal("1960", Of(story).AsRecorded(new DateTimeOffset(2024, 5, 1, 0, 0, 0, TimeSpan.Zero)).CustodyChain().Links[0].To?.Text);
     }

@@ -8,7 +8,8 @@ public class LotHistoryTests
     static readonly Entry Spring = Sale();
 
     static AmendLot Amended(string after, Announcement how = Announcement.FromTheRostrum, Interest[]? interests = null) => new(
-        3, how, how == Announcement.NotAnnounced ? null : Edtf.Parse("2024-05-04"), interests, null, null, after, null, null, null) { By = House };
+        3, how, how == Announcement.NotAnnounced ? null : Edtf.Parse("2024-05-04"), interests, null, null, after, null, null, null)
+    { By = House };
 
     static LotRead Lot(Story<Bat> story) => History.Of(story.Entries).AsCorrected().Lots().Lots[0];
 
@@ -29,7 +30,8 @@ public class LotHistoryTests
     {
         var story = Sold(Spring);
         story.Given(new CorrectEntry(
-            CorrectionKind.Clerical, story.Entries[2].Reference, "/body/text", null, new WithheldValue(Text: "It was never used."), null, null, null) { By = House });
+            CorrectionKind.Clerical, story.Entries[2].Reference, "/body/text", null, new WithheldValue(Text: "It was never used."), null, null, null)
+        { By = House });
         var lot = Lot(story);
         Assert.Equal(("It was never used.", "It was used."), (lot.Text, lot.Told?.Text));
     }

@@ -58,7 +58,8 @@ public class OpinionReadingTests
         foreach (var (n, pointer) in new[] { (3, "/body/findings/f1/presence"), (6, "/body/fee") })
         {
             Assert.Equal("has-own-act", story.Refused(new CorrectEntry(
-                CorrectionKind.Clerical, story.Entries[n - 1].Reference, pointer, new OpenValue(["absent"], [], [], null, null), null, null, null, null) { By = Examiner }));
+                CorrectionKind.Clerical, story.Entries[n - 1].Reference, pointer, new OpenValue(["absent"], [], [], null, null), null, null, null, null)
+            { By = Examiner }));
         }
     }
 }

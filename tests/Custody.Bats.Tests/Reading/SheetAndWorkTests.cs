@@ -79,7 +79,8 @@ public class SheetAndWorkTests
     {
         var story = Trade.AtTheHouse(Trade.Sale()).Given(Trade.Offered(Trade.Sale(), grounds: [2]));
         story.Given(new CorrectEntry(
-            CorrectionKind.Clerical, story.Entries[1].Reference, "/body/terms", null, new WithheldValue(Text: "other"), null, null, "a slip") { By = House });
+            CorrectionKind.Clerical, story.Entries[1].Reference, "/body/terms", null, new WithheldValue(Text: "other"), null, null, "a slip")
+        { By = House });
         Assert.Equal([new OpenEntry(3, "LotOffered", 4, "EntryCorrected")], Read(story).Work(Day("2024-03-02")).Entries);
     }
 
