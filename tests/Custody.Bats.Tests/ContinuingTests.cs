@@ -29,6 +29,16 @@ public class ContinuingTests
     }
 
     [Fact]
+    public void Once_it_goes_on_elsewhere_it_is_not_consigned_offered_or_sold_here()
+    {
+        var sale = Trade.Sale();
+        var story = new Story<Bat>().Citing(sale).Given(Trade.Registered(), In(9));
+        Assert.Contains(story.When(Trade.Consigned()), r => r.Code == "continued-elsewhere");
+        Assert.Contains(story.When(Trade.Offered(sale, by: Trade.Owner, house: Trade.Owner)), r => r.Code == "continued-elsewhere");
+        Assert.Contains(story.When(Trade.Privately(Trade.Owner, Trade.Buyer)), r => r.Code == "continued-elsewhere");
+    }
+
+    [Fact]
     public void What_does_not_move_it_stays_possible() => ABat().Given(HoldOn(HoldScope.Offer), In(9), BaselineTaken,
         new LiftHold(2, HoldEnd.MatterSettled, AssertionBasis.None, null, null) { By = House });
 

@@ -31,6 +31,7 @@ public sealed record BatConsigned(
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         var recorded = entry.Envelope.Recorded;
         if (bat.Consignments.OpenFor(bat.Title) is not null)
             yield return new("already-consigned", "The bat is consigned already.", "End that consignment first.");

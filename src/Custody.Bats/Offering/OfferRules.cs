@@ -14,6 +14,7 @@ static class OfferRules
         Bat bat, Entry entry, ICited cited, Alias house, Reference terms, string number, int bats, IReadOnlyList<Interest> interests,
         IReadOnlyList<long> grounds)
     {
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         if (!IsLotNumber(number))
             yield return new("lot-number", "That is not a lot number.", "Use up to six digits and at most one letter, such as 12A.");
         if (bats is < 1 or > 10_000) yield return new("lot-size", "A lot holds at least one bat.", "Say how many bats the lot holds.");

@@ -45,6 +45,7 @@ public sealed record BatSold(
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited)
     {
+        foreach (var refusal in bat.RefuseElsewhere()) yield return refusal;
         if (bat.Sales.Agreed is { } sale)
             yield return new("already-sold", $"The bat is sold (entry {sale.Key}).", "Let title pass, or cancel that sale first.");
         if (bat.Title.IsHeldBy(Buyer))

@@ -23,7 +23,7 @@ static class EarlierDossiers
         {
             if (!file.Exists) return (null, new("earlier-missing", $"There is no file {file.Name}.", "Give the dossier as the other house wrote it."));
             using var stream = file.OpenRead();
-            if (!DossierReader.LooksLikeOne(stream)) return (null, new("earlier-no-dossier", $"{file.Name} is not a dossier.", "Give the dossier as the other house wrote it."));
+            if (DossierReader.WhyNotOne(stream) is { } why) return (null, new("earlier-no-dossier", $"{file.Name}: {why}", "Give the dossier as the other house wrote it."));
             var content = DossierReader.Read(stream);
             if (Checker.Run(content, new Expected([], null, now)).Checks.FirstOrDefault(c => c.Result == CheckResult.Failed) is { } failed)
                 return (null, new("earlier-fails", $"{file.Name} fails the check '{failed.Name}': {failed.Reason}", "Ask the other house for a sound dossier."));

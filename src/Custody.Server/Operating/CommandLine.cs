@@ -1,6 +1,8 @@
 using System.CommandLine;
-using Command = System.CommandLine.Command;
+using Custody.Bats;
 using Custody.Server.Database;
+using Custody.Server.Labels;
+using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
 
@@ -17,7 +19,7 @@ static class CommandLine
     {
         // The framework's own commands (codegen, resources) need the host only, no database.
         if (args is ["codegen", ..]) return await Generating.Run(args);
-        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Rebuild() };
+        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild() };
         try
         {
             return await root.Parse(args).InvokeAsync();
@@ -55,5 +57,27 @@ static class CommandLine
         var rebuild = new Command("rebuild", "Make every read model again from the entries.") { Data };
         rebuild.SetAction((parsed, ct) => Rebuilds.Run(parsed.GetValue(Data)!, ct));
         return rebuild;
+    }
+
+    static Command Label()
+    {
+        Argument<string> bat = new("bat") { Description = "Short number or stream name." };
+        Option<string?> by = new("--by") { Description = "Party that issues it; the present custodian when left out." };
+        Option<LabelForm> form = new("--form") { Description = "What it is printed on.", DefaultValueFactory = _ => LabelForm.Card };
+        Option<LabelPlace> affixed = new("--affixed") { Description = "Where it is fixed. Never on the wood.", DefaultValueFactory = _ => LabelPlace.TiedTag };
+        Option<string> host = new("--host") { Description = "Host name in the label's address.", DefaultValueFactory = _ => "custody.example" };
+        Option<string> house = new("--house") { Description = "Name printed on it.", DefaultValueFactory = _ => "Custody" };
+        Option<string> sheet = new("--sheet") { Description = "Label stock, by size.", DefaultValueFactory = _ => LabelSheet.A4With21.Name };
+        sheet.AcceptOnlyFromAmong([.. LabelSheet.Common.Select(s => s.Name)]);
+        Option<int> startAt = new("--start-at") { Description = "First free label of a part-used sheet, from 1.", DefaultValueFactory = _ => 1 };
+        Option<DirectoryInfo> folder = new("--out") { Description = "Folder to write into.", DefaultValueFactory = _ => new DirectoryInfo("out") };
+        var label = new Command("label", "Issue a label for a bat and print it.") { bat, by, form, affixed, host, house, sheet, startAt, folder, Data };
+        label.SetAction((parsed, ct) => LabelPrinting.Run(
+            parsed.GetValue(Data)!,
+            new LabelPrinting.Wish(
+                parsed.GetValue(bat)!, parsed.GetValue(by) is { } party ? PartyId.Parse(party) : null, parsed.GetValue(form), parsed.GetValue(affixed),
+                parsed.GetValue(host)!, parsed.GetValue(house)!, LabelSheet.Common.Single(s => s.Name == parsed.GetValue(sheet)), parsed.GetValue(startAt)),
+            parsed.GetValue(folder)!, ct));
+        return label;
     }
 }

@@ -41,6 +41,7 @@ static class Services
         services.AddSingleton<Beginning>();
         services.AddPhotographs(PhotographOptions.From(new ConfigurationBuilder().AddEnvironmentVariables("CUSTODY_").Build(), place.Folder("photographs")));
         services.AddSingleton<Dossiers.DossierDesk>();
+        services.AddSingleton<Labels.LabelDesk>();
         services.AddSingleton<Rebuilding>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
