@@ -43,7 +43,7 @@ static class ReportText
         {
             var occurred = entry.Occurred?.ToString() ?? "not said";
             var recorded = entry.Recorded?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? "unknown";
-            var note = (entry.IsReport ? ", a report" : "") + (entry.Void ? ", VOID: corrected later" : "");
+            var note = (entry.IsReport ? ", a report" : "") + (entry.Void ? ", VOID: corrected later" : entry.CorrectedBy.Count > 0 ? ", as corrected later" : "");
             output.WriteLine(TerminalText.Safe(string.Create(CultureInfo.InvariantCulture, $"  {occurred,-12} {entry.Title}{note} (entry {entry.Line}, recorded {recorded})")));
             foreach (var (name, value, _) in entry.Said.Where(s => s.Shown)) Lines(output, $"{name}: {value}", 17);
         }

@@ -219,6 +219,19 @@ public sealed class DossierTests : IDisposable
     }
 
     [Fact]
+    public void A_corrected_entry_is_told_as_corrected_and_a_void_one_as_void()
+    {
+        var bat = TestDossier.Life(ledger);
+        bat.Do(new CorrectEntry(CorrectionKind.Clerical, bat.Reference(1), "/body/description", null, new("hickory"), null, null, null) { By = TestDossier.House });
+        bat.Do(new CorrectEntry(CorrectionKind.DidNotHappen, bat.Reference(3), null, null, null, null, null, null) { By = TestDossier.House });
+        var page = TestDossier.Files(TestDossier.Packed(TestDossier.Request(ledger.Contents(bat), bat.Show("description", "newText"))))["data/history.html"].Text();
+        Assert.Contains("<dd>hickory</dd>", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("34 in", page, StringComparison.Ordinal);
+        Assert.Contains("Told as corrected by entry 5.", page, StringComparison.Ordinal);
+        Assert.Contains("This did not happen here, says entry 6.", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_is_withheld_stands_nowhere_in_the_dossier()
     {
         var bat = TestDossier.Life(ledger);

@@ -1,5 +1,6 @@
 using System.Text;
 using Custody.Bats;
+using Custody.Transparency;
 
 namespace Custody.Ledger.Tests;
 
@@ -63,6 +64,22 @@ public class FormatTests
             var again = EntryCodec.Write(silent.Envelope, silent.Fact, samples.Fill);
             Assert.Empty(again.Withheld);
             Assert.Equal(Digests(full.Bytes), Digests(again.Bytes));
+        }
+    }
+
+    [Fact]
+    public void Digests_out_of_order_or_twice_are_refused_even_of_an_event_type_nobody_knows()
+    {
+        var samples = Samples.For("BatReleased");
+        var entry = Encoding.UTF8.GetString(EntryCodec.Write(samples.Envelope(), samples.Fact("BatReleased", full: false), samples.Fill).Bytes)
+            .Replace("BatReleased", "BatReleased.9", StringComparison.Ordinal);
+        Assert.Equal("BatReleased.9", EntryForm.Read(Encoding.UTF8.GetBytes(entry)).Type);
+        var first = entry.IndexOf("_sd\":[", StringComparison.Ordinal) + 6;
+        var (one, two) = (entry.Substring(first, 45), entry.Substring(first + 46, 45));
+        foreach (var wrong in new[] { $"{two},{one}", $"{one},{one}" })
+        {
+            var forged = entry.Replace($"{one},{two}", wrong, StringComparison.Ordinal);
+            Assert.Equal("entry.digests", Assert.Throws<Malformed>(() => EntryForm.Read(Encoding.UTF8.GetBytes(forged))).Code);
         }
     }
 

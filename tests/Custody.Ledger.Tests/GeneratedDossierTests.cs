@@ -52,15 +52,16 @@ public class GeneratedDossierTests
     }
 
     [Fact]
-    public void Of_300_archives_with_bytes_changed_cut_or_added_every_one_fails_and_none_crashes()
+    public void Of_300_archives_with_bytes_changed_cut_or_added_every_one_fails_or_still_holds_the_same_files()
     {
         using TestLedger ledger = new();
         var good = TestDossier.Good(ledger);
         for (ulong seed = 0; seed < 300; seed++)
         {
             var random = new Samples(seed);
-            var report = TestDossier.Check(Damaged(good, random), ledger.Key.Verifier);
-            Assert.True(report.HasFailed, $"{seed}: accepted");
+            var damaged = Damaged(good, random);
+            // A few bits of an archive mean nothing, such as by what program it was made: then every file must be the same.
+            if (!TestDossier.Check(damaged, ledger.Key.Verifier).HasFailed) Assert.Equal(TestDossier.Files(good), TestDossier.Files(damaged));
         }
     }
 

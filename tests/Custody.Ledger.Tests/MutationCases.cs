@@ -112,6 +112,7 @@ static class MutationCases
         yield return new(4, "a proof that cannot be read", w => w.With("data/proofs/4.tlog-proof", _ => "hello"u8.ToArray()));
         yield return new(4, "a proof with bytes nobody vouches for", w => w.WithText("data/proofs/4.tlog-proof", t => t.Replace("index 4", "extra aGVsbG8=\nindex 4", StringComparison.Ordinal)));
         yield return new(4, "a proof under an older checkpoint", w => w.With("data/proofs/4.tlog-proof", _ => Older(w)));
+        yield return new(4, "a proof under the same checkpoint with one more signature", w => w.With("data/proofs/4.tlog-proof", b => [.. b, .. Cosigned(w)]));
         yield return new(4, "a proof for an entry that is not here", w =>
         {
             var stranger = w.Ledger.Bat('C').Do(TestDossier.Registration(TestDossier.House, TestDossier.House));
@@ -228,7 +229,7 @@ static class MutationCases
 
     static IEnumerable<Mutation> Summaries()
     {
-        yield return new(11, "another custodian in the summary", w => w.WithText("data/summary.json", t => t.Replace("\"inTransit\":4", "\"inTransit\":3", StringComparison.Ordinal)));
+        yield return new(11, "another custodian in the summary", w => w.WithText("data/summary.json", t => t.Replace("\"release\":4", "\"release\":3", StringComparison.Ordinal)));
         yield return new(11, "the summary is not canonical", w => w.With("data/summary.json", b => [.. b, (byte)'\n']));
         yield return new(11, "an empty summary", w => w.With("data/summary.json", _ => "{}"u8.ToArray()));
         yield return new(11, "a sentence more in the page", w => w.WithText("data/history.html", t => t.Replace("</html>", "<p>Used in play.</p></html>", StringComparison.Ordinal)));
@@ -331,6 +332,13 @@ static class MutationCases
         using TestLedger young = new();
         var bat = young.Bat().Do(TestDossier.Registration(TestDossier.House, TestDossier.House));
         return young.Contents(bat).Proofs[2].ToArray().Text().Replace("index 2", "index 4", StringComparison.Ordinal).Bytes();
+    }
+
+    // One more line under the note, by a stranger.
+    static byte[] Cosigned(Workshop w)
+    {
+        using var stranger = SignerKey.FromSeed("stranger.example", Enumerable.Repeat((byte)5, 32).ToArray());
+        return (stranger.Sign(SignedNote.Parse(w.Ledger.Contents(w.Bat).Checkpoint.Span).TextBytes).Line + "\n").Bytes();
     }
 
     // The last entry is one that the head names and the chain holds, but the log has another in its place.

@@ -81,8 +81,9 @@ static class TestDossier
         files["data/checkpoint"] = own.Checkpoint.ToArray();
         files["data/head"] = own.Head.ToArray();
         // A forger can fold, too.
-        if (Redeciding.Stream("bat", HistoryLines.Read(files["data/history.jsonl"]).Lines, _ => NothingCited.Instance).State is Bat bat)
-            files["data/summary.json"] = Summary.Write(bat);
+        var lines = HistoryLines.Read(files["data/history.jsonl"]).Lines;
+        if (lines.DistinctBy(l => l.Form?.Envelope.Stream).Count() == 1 && Redeciding.Stream("bat", lines, _ => NothingCited.Instance).Decided == lines.Count)
+            files["data/summary.json"] = Summary.Write(Bats.History.Of(lines.Select(l => l.Entry!)).AsCorrected());
         return Packed(files);
     }
 

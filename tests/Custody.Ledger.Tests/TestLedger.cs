@@ -136,7 +136,8 @@ sealed class TestStream<TState>(TestLedger ledger, StreamName name) : ITestStrea
     public TestStream<TState> Record(Fact<TState> fact, Func<Envelope, Envelope>? change = null)
     {
         var entry = Store(fact, change);
-        var refusals = Decisions.Permit(State, entry, Citable.Before(long.MaxValue));
+        foreach (var line in lines.SkipLast(1)) Citable.Add(line.Index, EntryCodec.Read(line.Bytes));
+        var refusals = Decisions.Permit(State, entry, Citable.Before(lines[^1].Index));
         Assert.True(refusals.Count == 0, string.Join("; ", refusals.Select(r => $"{fact.TypeName}: {r.Code} {r.Sentence}")));
         State = State.Fold(entry);
         return this;

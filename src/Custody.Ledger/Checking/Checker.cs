@@ -15,8 +15,8 @@ public static class Checker
     /// <summary>All checks, in the list's order. A check that rests on another one that failed is not checked, so that each fault shows once.</summary>
     public static Report Run(DossierContent content, Expected expected) => Look(content, expected).Report;
 
-    /// <summary>As <see cref="Run"/>, with the state of the bat; null when the history could not be decided again to its end.</summary>
-    internal static (Report Report, Bat? Bat) Look(DossierContent content, Expected expected)
+    /// <summary>As <see cref="Run"/>, with the history as its open fields tell it; null when it could not be decided again to its end.</summary>
+    internal static (Report Report, Reading? Open) Look(DossierContent content, Expected expected)
     {
         if (content.Parts.Count == 0) return (Unreadable(content.BagFault ?? "Nothing could be read."), null);
         var readings = content.Parts.Select(p => new HistoryReading(p)).ToList();
@@ -24,9 +24,9 @@ public static class Checker
         var entries = Each(readings, EntryChecks.WellFormed);
         var chains = Each(readings, (r, i) => i == 0 ? EntryChecks.Chain(r) : Continuing.Chain(readings[0], r));
         var included = Each(readings, EntryChecks.Included);
-        var decisions = readings.Select((r, i) => new DecisionCheck(r, !entries[i].HasFailed && !chains[i].HasFailed && !included[i].HasFailed)).ToList();
-        var told = readings.Select((r, i) => ToldHistory.Of(r, disclosures.Opened, decisions[i].Bat)).ToList();
-        var bat = decisions[0].Bat;
+        var decisions = readings.Select((r, i) => new DecisionCheck(r, disclosures.Opened, !entries[i].HasFailed && !chains[i].HasFailed && !included[i].HasFailed)).ToList();
+        var told = readings.Select((r, i) => ToldHistory.Of(r, disclosures.Opened, decisions[i].Shown)).ToList();
+        var open = decisions[0].Open;
         var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected.Keys, i == 0));
         var heads = Each(readings, r => SignatureChecks.Head(r, expected.Now));
         var readable = disclosures.Outcome.Result == CheckResult.Passed && !heads.Exists(h => h.HasFailed);
@@ -42,8 +42,8 @@ public static class Checker
             FileChecks.Fit(content, readings, disclosures),
             OutcomeChecks.TimeStamps(readings),
             All(readings, [.. decisions.Select(d => d.Outcome)]),
-            SummaryCheck.Equal(content, bat, readable ? () => HistoryPage.Write(DossierWriter.Title(bat!), told) : null),
-            LabelCheck.Labels(readings[0], bat, expected.Label),
+            SummaryCheck.Equal(content, open, readable ? () => HistoryPage.Write(DossierWriter.Title(open!), told) : null),
+            LabelCheck.Labels(readings[0], open?.State, expected.Label),
             OutcomeChecks.SecondEntries(readings),
             OutcomeChecks.Time(readings),
         ];
@@ -51,7 +51,7 @@ public static class Checker
         var asOf = time is { } head ? SignatureChecks.AsOf(head, expected.Now) : null;
         long? daysOld = time is { } then ? SignatureChecks.DaysOld(then, expected.Now) : null;
         var checks = outcomes.Select((o, i) => CheckList.Make(i + 1, o));
-        return (new([.. checks], told, disclosures.Count, asOf, daysOld, signed[0].Result == CheckResult.Passed), bat);
+        return (new([.. checks], told, disclosures.Count, asOf, daysOld, signed[0].Result == CheckResult.Passed), open);
     }
 
     static Report Unreadable(string fault) => new(

@@ -4,15 +4,20 @@ using Custody.Transparency;
 
 namespace Custody.Ledger;
 
-/// <summary>Check 10 for one ledger's part, and the state it leads to.</summary>
+/// <summary>Check 10 for one ledger's part, and what the history then amounts to.</summary>
 sealed class DecisionCheck
 {
     internal Outcome Outcome { get; }
 
-    /// <summary>The bat after its last entry; null unless every entry was decided again and permitted.</summary>
-    internal Bat? Bat { get; }
+    /// <summary>The history as its open fields tell it, corrected; null unless every entry was decided again and permitted.</summary>
+    internal Reading? Open { get; }
 
-    internal DecisionCheck(HistoryReading reading, bool sound)
+    /// <summary>The same with the values filled in that are shown.</summary>
+    internal Reading? Shown { get; }
+
+    /// <param name="opened">Each entry with what is shown of it.</param>
+    /// <param name="sound">Whether checks 2, 3 and 4 hold.</param>
+    internal DecisionCheck(HistoryReading reading, Func<HistoryLine, Entry?> opened, bool sound)
     {
         if (!sound || reading.Places is not { } places)
         {
@@ -26,7 +31,18 @@ sealed class DecisionCheck
         var history = Redeciding.Stream(reading.First!.Stream.Kind, reading.History.Lines, CitedBy);
         var context = ContextStreams(reading).Select(s => Redeciding.Stream(s.Key, s.Value, CitedBy)).ToList();
         Outcome = Judge(reading, history, context);
-        Bat = Outcome.Result == CheckResult.Passed ? history.State as Bat : null;
+        if (Outcome.Result != CheckResult.Passed || history.State is not Bat) return;
+        try
+        {
+            Open = History.Of(reading.History.Lines.Select(l => l.Entry!)).AsCorrected();
+            Shown = History.Of(reading.History.Lines.Select(l => opened(l)!)).AsCorrected();
+        }
+        // As in deciding again: what no honest history can bring about is a failed check, not a crash.
+        catch (Exception failure) when (failure is not OutOfMemoryException)
+        {
+            (Open, Shown) = (null, null);
+            Outcome = Outcome.Failed($"The history cannot be read as corrected ({failure.GetType().Name}).");
+        }
     }
 
     /// <summary>Streams of the context that travel from their first entry on, as far as they do so without a gap.</summary>

@@ -7,13 +7,13 @@ namespace Custody.Ledger;
 static class SummaryCheck
 {
     /// <param name="page">Makes the page to read again; null when head or disclosures do not hold, from which it is made too.</param>
-    internal static Outcome Equal(DossierContent content, Bat? bat, Func<byte[]>? page)
+    internal static Outcome Equal(DossierContent content, Reading? open, Func<byte[]>? page)
     {
-        if (bat is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
+        if (open is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
         if (content.Summary is not { } summary) return Outcome.NotChecked("summary.json is missing.");
-        if (!summary.Span.SequenceEqual(Summary.Write(bat))) return Outcome.Failed("summary.json is not what the entries amount to.");
-        if (content.CallsItself != bat.Registration?.ShortNumber)
-            return Outcome.Failed($"The bag calls itself {content.CallsItself ?? "different things"}; the history is that of bat {bat.Registration?.ShortNumber}.");
+        if (!summary.Span.SequenceEqual(Summary.Write(open))) return Outcome.Failed("summary.json is not what the entries amount to.");
+        if (content.CallsItself != open.State.Registration?.ShortNumber)
+            return Outcome.Failed($"The bag calls itself {content.CallsItself ?? "different things"}; the history is that of bat {open.State.Registration?.ShortNumber}.");
         if (page is null) return Outcome.NotChecked("summary.json is what the entries amount to. history.html cannot be made again: see checks 6 and 7.");
         Outcome[] read =
         [

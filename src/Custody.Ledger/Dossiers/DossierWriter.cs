@@ -10,7 +10,7 @@ public static class DossierWriter
     /// <summary>Name of the file: the short number and <c>.dossier.zip</c>.</summary>
     public static string FileName(string shortNumber) => shortNumber + ".dossier.zip";
 
-    internal static string Title(Bat bat) => $"History of bat {bat.Registration?.ShortNumber}";
+    internal static string Title(Reading reading) => $"History of bat {reading.State.Registration?.ShortNumber}";
 
     /// <summary>Writes the dossier.</summary>
     /// <param name="destination">Where to, from its present position on.</param>
@@ -18,11 +18,11 @@ public static class DossierWriter
     public static void Write(Stream destination, DossierRequest request)
     {
         var content = Content(request);
-        var (bat, told) = Fold(request, content);
-        var page = HistoryPage.Write(Title(bat), told);
+        var (open, told) = Fold(request, content);
+        var page = HistoryPage.Write(Title(open), told);
         List<BagFile> files = [.. content.Parts.Zip(request.Earlier.Prepend(request.Own)).SelectMany(p => Part(p.First, p.Second))];
         files.Add(BagFile.Of(DossierLayout.Disclosures, content.Disclosures!.Value.ToArray()));
-        files.Add(BagFile.Of(DossierLayout.Summary, Summary.Write(bat)));
+        files.Add(BagFile.Of(DossierLayout.Summary, Summary.Write(open)));
         files.Add(BagFile.Of(DossierLayout.Page, page));
         files.Add(BagFile.Of(DossierLayout.ReadMe, ReadMe.Bytes));
         files.AddRange(request.Photographs.Select(p => new BagFile(DossierLayout.PhotographPath(p.Sha256), p.Open)));
@@ -60,16 +60,15 @@ public static class DossierWriter
     }
 
     // Page and summary are made by the very steps the checker will take, so that both make the same.
-    static (Bat Bat, IReadOnlyList<ToldHistory> Told) Fold(DossierRequest request, DossierContent content)
+    static (Reading Open, IReadOnlyList<ToldHistory> Told) Fold(DossierRequest request, DossierContent content)
     {
-        var (report, bat) = Checker.Look(content, new Expected([], null, DateTimeOffset.UnixEpoch));
+        var (report, open) = Checker.Look(content, new Expected([], null, DateTimeOffset.UnixEpoch));
         if (report.Checks.FirstOrDefault(c => c.Result == CheckResult.Failed) is { } failed)
             throw new InvalidOperationException($"The dossier would fail check {failed.Number} ({failed.Name}): {failed.Reason}");
-        if (bat is not null && bat.Registration?.ShortNumber != request.ShortNumber)
-            throw new InvalidOperationException($"The history is that of bat {bat.Registration?.ShortNumber}, not {request.ShortNumber}.");
-        return bat is null
-            ? throw new InvalidOperationException($"The history cannot be folded to its end: {report.Checks[9].Reason}")
-            : (bat, report.Histories);
+        if (open is null) throw new InvalidOperationException($"The history cannot be folded to its end: {report.Checks[9].Reason}");
+        return open.State.Registration?.ShortNumber == request.ShortNumber
+            ? (open, report.Histories)
+            : throw new InvalidOperationException($"The history is that of bat {open.State.Registration?.ShortNumber}, not {request.ShortNumber}.");
     }
 
     static IEnumerable<BagFile> Part(LedgerPart part, LedgerContents contents)

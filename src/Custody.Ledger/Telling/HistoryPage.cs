@@ -48,7 +48,7 @@ static class HistoryPage
     {
         html.Append(entry.Void ? "<article class=\"void\">\n" : "<article>\n");
         html.Append(CultureInfo.InvariantCulture, $"<h3>{E(entry.Title)}{(entry.IsReport ? " (a report of what happened elsewhere or before)" : "")}</h3>\n");
-        if (entry.Void) html.Append("<p class=\"kept\">Corrected later: this did not happen here.</p>\n");
+        if (Corrections(entry) is { Length: > 0 } corrections) html.Append(CultureInfo.InvariantCulture, $"<p class=\"kept\">{E(corrections)}</p>\n");
         html.Append(CultureInfo.InvariantCulture, $"<p class=\"times\">{E(Times(entry))}</p>\n");
         if (entry.Said.Count > 0)
         {
@@ -61,7 +61,13 @@ static class HistoryPage
         html.Append("</article>\n");
     }
 
-    internal static string Times(ToldEntry entry)
+    static string Corrections(ToldEntry entry)
+    {
+        var by = string.Join(", ", entry.CorrectedBy.Select(n => n.ToString(CultureInfo.InvariantCulture)));
+        return entry.Void ? $"This did not happen here, says entry {by}." : by.Length > 0 ? $"Told as corrected by entry {by}." : "";
+    }
+
+    static string Times(ToldEntry entry)
     {
         var occurred = entry.Occurred is { } o ? $"Said to have happened {o}" : "When it happened was not said";
         var recorded = entry.Recorded is { } r ? $"recorded {EntryText.Write(r)} by {entry.By}" : "recorded at a time not known";

@@ -10,9 +10,10 @@ namespace Custody.Ledger;
 /// <param name="Said">Everything open or shown, by name; whether it was withheld and is shown.</param>
 /// <param name="Unshown">Names of the fields kept back or never said.</param>
 /// <param name="Void">Whether a later entry says that this did not happen here.</param>
+/// <param name="CorrectedBy">Numbers of the entries that correct it; it is told as corrected.</param>
 public sealed record ToldEntry(
     long Line, string Title, bool IsReport, DateTimeOffset? Recorded, Edtf? Occurred, string By, string? Hash,
-    IReadOnlyList<(string Name, string Value, bool Shown)> Said, IReadOnlyList<string> Unshown, bool Void);
+    IReadOnlyList<(string Name, string Value, bool Shown)> Said, IReadOnlyList<string> Unshown, bool Void, IReadOnlyList<long> CorrectedBy);
 
 /// <summary>One ledger's history of the bat as it is told: in the order in which things are said to have happened.</summary>
 /// <param name="Origin">The ledger's name.</param>
@@ -24,26 +25,25 @@ public sealed record ToldHistory(string Origin, string Stream, string Head, IRea
         .Select(g => (g.Key, g.Count())).OrderByDescending(k => k.Item2).ThenBy(k => k.Key, StringComparer.Ordinal);
 
     /// <param name="opened">Each entry with what is shown of it.</param>
-    /// <param name="bat">The state the history folds to; null when it could not be decided again.</param>
-    internal static ToldHistory Of(HistoryReading reading, Func<HistoryLine, Entry?> opened, Bat? bat)
+    /// <param name="corrected">The same entries corrected; null when the history could not be decided again, and is told as recorded.</param>
+    internal static ToldHistory Of(HistoryReading reading, Func<HistoryLine, Entry?> opened, Reading? corrected)
     {
         var lines = reading.History.Lines;
         var people = People.In(lines.Select(opened));
-        IReadOnlySet<long> voided = bat is null ? new HashSet<long>() : bat.Corrections.Voided;
-        var told = lines.Select(l => Tell(l, opened(l), people, voided)).ToList();
+        var told = lines.Select((l, i) => Tell(l, corrected?.Entries[i] ?? (opened(l) is { } entry ? new Noted(entry, [], false) : null), people)).ToList();
         var head = reading.Head.Value is { } h ? $"entry {h.N} as of {EntryText.Write(h.Time)}" : "unknown";
         return new(reading.Origin, reading.First?.Stream.ToString() ?? "", head, [.. InOrder(told)]);
     }
 
-    static ToldEntry Tell(HistoryLine line, Entry? entry, People people, IReadOnlySet<long> voided)
+    static ToldEntry Tell(HistoryLine line, Noted? noted, People people)
     {
-        if (entry is not null)
+        if (noted is { Entry: var entry })
         {
             var said = Words.Fields(entry.Fact).Where(f => f.Name != "parties").Select(f => (f.Name, Words.Of(f.Value, people.Name), f.Withheld)).ToList();
             if (entry.Fact.Parties is { } parties)
                 said.Add(("named here for the first time", string.Join("; ", parties.Keys.Select(k => people.Name(Alias.Parse(k)))), false));
             return new(line.Number, Words.Split(entry.Fact.TypeName), entry.Fact.IsReport, entry.Envelope.Recorded, entry.Envelope.Occurred,
-                people.Name(entry.Envelope.By), entry.Hash, said, [.. Words.Unshown(entry.Fact)], voided.Contains(entry.N));
+                people.Name(entry.Envelope.By), entry.Hash, said, [.. Words.Unshown(entry.Fact)], noted.IsVoid, noted.CorrectedBy);
         }
         var title = line switch
         {
@@ -51,7 +51,7 @@ public sealed record ToldHistory(string Origin, string Stream, string Head, IRea
             { Form: { } form } => $"An entry of a type not known here ({Words.Split(form.Type)})",
             _ => "A line that cannot be read",
         };
-        return new(line.Number, title, false, line.Form?.Envelope.Recorded, line.Form?.Envelope.Occurred, people.Name(line.Form?.Envelope.By), line.Hash, [], [], false);
+        return new(line.Number, title, false, line.Form?.Envelope.Recorded, line.Form?.Envelope.Occurred, people.Name(line.Form?.Envelope.By), line.Hash, [], [], false, []);
     }
 
     // Order of occurrence by the earliest day it can have begun; where none is known, by the latest; where nothing is, by the recording.
