@@ -6,6 +6,7 @@ namespace Custody.Ledger.Tests;
 
 public sealed class DossierTests : IDisposable
 {
+    static readonly string[] ReadByPeople = ["READ-ME.txt", "data/summary.json", "data/history.html"];
     readonly TestLedger ledger = new();
 
     public void Dispose() => ledger.Dispose();
@@ -34,6 +35,22 @@ public sealed class DossierTests : IDisposable
         Assert.Equal(CheckResult.OnHousesWord, Of(report, 5).Result);
         Assert.Contains(ledger.Key.Verifier.Text, Of(report, 5).Reason, StringComparison.Ordinal);
         Assert.False(report.IsVouched);
+    }
+
+    /// <summary>These files are made again by every later checker. Whoever changes what is written changes its version, and keeps the old one.</summary>
+    [Fact]
+    public void What_people_read_is_written_as_approved_for_its_version()
+    {
+        var files = TestDossier.Files(TestDossier.Good(ledger));
+        Approved.Equal(string.Join('\n', ReadByPeople.Select(f => $"== {f}\n{files[f].Text()}")), "Told");
+    }
+
+    [Fact]
+    public void A_summary_of_a_version_this_checker_does_not_know_is_not_checked()
+    {
+        var files = TestDossier.Files(TestDossier.Good(ledger));
+        files["data/summary.json"] = files["data/summary.json"].Text().Replace(Summary.Version, "custody-summary/2", StringComparison.Ordinal).Bytes();
+        Assert.Equal(CheckResult.NotChecked, Of(TestDossier.Check(TestDossier.Packed(files)), 11).Result);
     }
 
     [Fact]

@@ -1,3 +1,5 @@
+using System.Buffers.Text;
+using System.Globalization;
 using System.Text;
 using Custody.Bats;
 
@@ -11,12 +13,14 @@ static class SummaryCheck
     {
         if (open is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
         if (content.Summary is not { } summary) return Outcome.NotChecked("summary.json is missing.");
-        if (!summary.Span.SequenceEqual(Summary.Write(open))) return Outcome.Failed("summary.json is not what the entries amount to.");
+        var folded = Same("summary.json", summary, Summary.Version, () => Summary.Write(open));
+        if (folded.HasFailed) return Outcome.Failed("summary.json is not what the entries amount to.");
         if (content.CallsItself != open.State.Registration?.ShortNumber)
             return Outcome.Failed($"The bag calls itself {content.CallsItself ?? "different things"}; the history is that of bat {open.State.Registration?.ShortNumber}.");
         if (page is null) return Outcome.NotChecked("summary.json is what the entries amount to. history.html cannot be made again: see checks 6 and 7.");
         Outcome[] read =
         [
+            folded,
             Same("history.html", content.Page, HistoryPage.Version, page),
             Same("READ-ME.txt", content.ReadMe, ReadMe.Version, () => ReadMe.Bytes),
         ];
@@ -28,9 +32,17 @@ static class SummaryCheck
     static Outcome Same(string name, ReadOnlyMemory<byte>? file, string version, Func<byte[]> make)
     {
         if (file is not { } there) return Outcome.NotChecked($"{name} is missing.");
-        var series = version[..(version.IndexOf('/', StringComparison.Ordinal) + 1)];
-        if (there.Span.IndexOf(Encoding.UTF8.GetBytes(version)) < 0 && there.Span.IndexOf(Encoding.UTF8.GetBytes(series)) >= 0)
-            return Outcome.NotChecked($"{name} is of a version that this checker cannot make again: do not rely on it. summary.json is what the entries amount to.");
+        if (IsLater(there.Span, version))
+            return Outcome.NotChecked($"{name} is of a version that this checker cannot make again: do not rely on it; the entries are what counts.");
         return there.Span.SequenceEqual(make()) ? Outcome.Passed("") : Outcome.Failed($"{name} is not the one made from these entries: somebody rewrote it.");
+    }
+
+    /// <summary>Whether the file names a later version of its kind than this checker knows. Anything else is compared, and fails.</summary>
+    static bool IsLater(ReadOnlySpan<byte> file, string version)
+    {
+        var slash = version.IndexOf('/', StringComparison.Ordinal) + 1;
+        var at = file.IndexOf(Encoding.UTF8.GetBytes(version[..slash]));
+        return at >= 0 && Utf8Parser.TryParse(file[(at + slash)..], out int number, out _)
+            && number > int.Parse(version[slash..], CultureInfo.InvariantCulture);
     }
 }
