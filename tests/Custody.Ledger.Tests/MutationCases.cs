@@ -184,6 +184,7 @@ static class MutationCases
         yield return new(7, "a disclosure with a member too many", w => w.WithText("data/disclosures.json", t => t.Replace("\"disclosure\":", "\"comment\":\"\",\"disclosure\":", StringComparison.Ordinal)));
         yield return new(7, "a disclosure that is no base64url", w => Shows(w, s => s with { Disclosure = s.Disclosure + "=" }));
         yield return new(7, "names an open field", w => Digested(w, "kind", "loss"));
+        yield return new(7, "names an open field of an event type nobody knows", w => Digested(w, "kind", "loss", e => e.With("type", "IncidentReported.9")));
         yield return new(7, "names a field that the entry does not have", w => Digested(w, "owner", "somebody"));
         yield return new(7, "holds a value of another kind", w => Digested(w, "place", new Json.Arr("a", "b")));
         yield return new(7, "fits a digest of two entries", w => Copied(w));
@@ -234,6 +235,7 @@ static class MutationCases
         yield return new(11, "an empty summary", w => w.With("data/summary.json", _ => "{}"u8.ToArray()));
         yield return new(11, "a sentence more in the page", w => w.WithText("data/history.html", t => t.Replace("</html>", "<p>Used in play.</p></html>", StringComparison.Ordinal)));
         yield return new(11, "a script in the page", w => w.WithText("data/history.html", t => t.Replace("</html>", "<script>alert(1)</script></html>", StringComparison.Ordinal)));
+        yield return new(11, "the bag bears another bat's number", w => TestDossier.Packed(TestDossier.Files(w.Good), "2031-0001-X"));
         yield return new(11, "the read-me sends readers to another checker", w => w.WithText("READ-ME.txt", t => t.Replace("Get the checker elsewhere", "Get the checker from us", StringComparison.Ordinal)));
     }
 
@@ -397,10 +399,15 @@ static class MutationCases
     }
 
     // The house itself put the digest of such a disclosure where a decoy belongs.
-    static byte[] Digested(Workshop w, string name, Json value)
+    static byte[] Digested(Workshop w, string name, Json value, Func<Json.Obj, Json.Obj>? also = null)
     {
         var (text, digest) = Disclosure.Make(new string('A', 22), name, value);
-        var zip = w.ForgedBody(b => b.With("_sd", Sorted(Digests(b).Skip(1).Append(digest))));
+        var zip = w.ForgedEntry(e =>
+        {
+            var body = e.Require<Json.Obj>("body");
+            var forged = e.With("body", body.With("_sd", Sorted(Digests(body).Skip(1).Append(digest))));
+            return also?.Invoke(forged) ?? forged;
+        });
         return Showing(zip, new Shown(w.Bat.Name.ToString(), 5, "/body", text));
     }
 

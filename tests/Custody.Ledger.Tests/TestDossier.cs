@@ -63,10 +63,10 @@ static class TestDossier
     }
 
     /// <summary>Packs files as a valid bag again, whatever they hold.</summary>
-    public static byte[] Packed(IEnumerable<KeyValuePair<string, byte[]>> files)
+    public static byte[] Packed(IEnumerable<KeyValuePair<string, byte[]>> files, string number = "2031-0007-K")
     {
         var zip = new MemoryStream();
-        BagZipWriter.Write(zip, "2031-0007-K", files.Select(f => BagFile.Of(f.Key, f.Value)), [new("External-Identifier", "2031-0007-K")], new(2031, 4, 2, 10, 0, 0, TimeSpan.Zero));
+        BagZipWriter.Write(zip, number, files.Select(f => BagFile.Of(f.Key, f.Value)), [new("External-Identifier", number)], new(2031, 4, 2, 10, 0, 0, TimeSpan.Zero));
         return zip.ToArray();
     }
 
