@@ -158,9 +158,11 @@ public sealed class DossierTests : IDisposable
     [Fact]
     public void A_history_that_goes_on_from_another_ledgers_carries_both()
     {
-        var (zip, _) = Continued();
+        var (zip, older) = Continued();
         var report = TestDossier.Check(zip, ledger.Key.Verifier);
         FailsNothing(report);
+        FailsNothing(TestDossier.Check(zip, older.Key.Verifier));
+        older.Dispose();
         Assert.Equal(["ledger.example", "older.example/bats"], report.Histories.Select(h => h.Origin));
         // The reader's key vouches for one of the two ledgers only.
         Assert.Equal(CheckResult.OnHousesWord, Of(report, 5).Result);

@@ -27,7 +27,8 @@ public static class Checker
         var decisions = readings.Select((r, i) => new DecisionCheck(r, disclosures.Opened, !entries[i].HasFailed && !chains[i].HasFailed && !included[i].HasFailed)).ToList();
         var told = readings.Select((r, i) => ToldHistory.Of(r, disclosures.Opened, decisions[i].Shown)).ToList();
         var open = decisions[0].Open;
-        var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected.Keys, i == 0));
+        var stranger = expected.Keys.FirstOrDefault(k => readings.TrueForAll(r => r.Origin != k.Name));
+        var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected.Keys, i == 0 ? stranger : null));
         var heads = Each(readings, r => SignatureChecks.Head(r, expected.Now));
         var readable = disclosures.Outcome.Result == CheckResult.Passed && !heads.Exists(h => h.HasFailed);
         Outcome[] outcomes =

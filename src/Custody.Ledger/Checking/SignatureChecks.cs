@@ -8,8 +8,8 @@ static class SignatureChecks
 {
     /// <summary>Check 5: the checkpoint is signed by the key in force, and that key is the one the reader expects or follows from it.</summary>
     /// <param name="expected">Keys the reader got elsewhere, for any ledger.</param>
-    /// <param name="isMain">Whether this is the bat's own history: a key given must then be one of its ledger.</param>
-    internal static Outcome Checkpoint(HistoryReading reading, IReadOnlyList<VerifierKey> expected, bool isMain)
+    /// <param name="stranger">A key given that is of no ledger in this dossier; null when there is none such, or it is told elsewhere.</param>
+    internal static Outcome Checkpoint(HistoryReading reading, IReadOnlyList<VerifierKey> expected, VerifierKey? stranger)
     {
         if (reading.Checkpoint.Value is not { } checkpoint) return Outcome.Failed($"The checkpoint cannot be read: {reading.Checkpoint.Fault}");
         if (reading.Keys.Value is not { } keys) return KeysUnknown(reading);
@@ -22,8 +22,8 @@ static class SignatureChecks
         var ours = expected.Where(k => k.Name == reading.Origin).ToList();
         if (ours.Count == 0)
         {
-            return isMain && expected.Count > 0
-                ? Outcome.Failed($"The key given is one of {expected[0].Name}; this history is kept by {reading.Origin} and signed by {signer}.")
+            return stranger is not null
+                ? Outcome.Failed($"The key given is one of {stranger.Name}; this history is kept by {reading.Origin} and signed by {signer}.")
                 : Outcome.OnHousesWord($"Signed by {signer}. Nobody vouched for this key: compare it with one you got elsewhere (--key).{cosigned}");
         }
         if (ours.Find(k => keys.Connects(k, signer)) is { } trusted)
