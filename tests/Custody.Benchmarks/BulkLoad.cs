@@ -1,0 +1,59 @@
+using Custody.Bats;
+using Npgsql;
+using NpgsqlTypes;
+
+namespace Custody.Benchmarks;
+
+/// <summary>Puts the long history into the event tables by COPY, without folding it: what a rebuild has before it.</summary>
+static class BulkLoad
+{
+    const int RowsAtOnce = 25_000;
+
+    public static async Task Load(Bench bench, int events, CancellationToken ct)
+    {
+        var history = new BulkHistory(bench.Place.Origin, bench.Writers.Acts, bench.Writers.Bats.Count);
+        var lives = history.Lives(events);
+        await using (var connection = await bench.Database.OpenConnectionAsync(ct))
+        {
+            await Streams(connection, bench.Place.Schema, lives, ct);
+            var seq = await bench.Scalar<long>($"select max(seq_id) from {bench.Place.Schema}.mt_events", ct);
+            foreach (var rows in history.Entries(lives).Chunk(RowsAtOnce)) seq = await Events(connection, bench.Place.Schema, seq, rows, ct);
+        }
+        // The order of the events is given out by this sequence; readers hold it for the newest there is.
+        await bench.Run($"select setval('{bench.Place.Schema}.mt_events_sequence', (select max(seq_id) from {bench.Place.Schema}.mt_events))", ct);
+        // Years of recording would have been counted by now.
+        await bench.Run("analyze", ct);
+    }
+
+    static async Task Streams(NpgsqlConnection connection, string schema, List<(StreamName Stream, int Length)> lives, CancellationToken ct)
+    {
+        await using var copy = await connection.BeginBinaryImportAsync($"copy {schema}.mt_streams (id, type, version) from stdin binary", ct);
+        foreach (var (stream, length) in lives)
+        {
+            await copy.StartRowAsync(ct);
+            await copy.WriteAsync(stream.ToString(), NpgsqlDbType.Varchar, ct);
+            await copy.WriteAsync("bat", NpgsqlDbType.Varchar, ct);
+            await copy.WriteAsync((long)length, NpgsqlDbType.Bigint, ct);
+        }
+        await copy.CompleteAsync(ct);
+    }
+
+    static async Task<long> Events(NpgsqlConnection connection, string schema, long seq, BulkEntry[] rows, CancellationToken ct)
+    {
+        await using var copy = await connection.BeginBinaryImportAsync(
+            $"copy {schema}.mt_events (seq_id, id, stream_id, version, data, bdata, type) from stdin binary", ct);
+        foreach (var row in rows)
+        {
+            await copy.StartRowAsync(ct);
+            await copy.WriteAsync(++seq, NpgsqlDbType.Bigint, ct);
+            await copy.WriteAsync(Guid.CreateVersion7(), NpgsqlDbType.Uuid, ct);
+            await copy.WriteAsync(row.Stream.ToString(), NpgsqlDbType.Varchar, ct);
+            await copy.WriteAsync(row.N, NpgsqlDbType.Bigint, ct);
+            await copy.WriteAsync("{}", NpgsqlDbType.Jsonb, ct);
+            await copy.WriteAsync(row.Bytes, NpgsqlDbType.Bytea, ct);
+            await copy.WriteAsync("bat-entry-1", NpgsqlDbType.Varchar, ct);
+        }
+        await copy.CompleteAsync(ct);
+        return seq;
+    }
+}

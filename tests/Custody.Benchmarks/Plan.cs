@@ -1,0 +1,20 @@
+namespace Custody.Benchmarks;
+
+/// <summary>How much is measured.</summary>
+/// <param name="Rounds">Rounds of each kind of append, kinds in turn.</param>
+/// <param name="Window">Length of one round.</param>
+/// <param name="Warmup">Unmeasured run of each kind before its rounds.</param>
+/// <param name="Bats">Bats that the writers share out among themselves.</param>
+/// <param name="Behind">How long the sequencer runs behind writers at full rate.</param>
+/// <param name="Leaves">Leaves ordered when its speed alone is measured.</param>
+/// <param name="Events">Events in the history that is rebuilt.</param>
+sealed record Plan(int Rounds, TimeSpan Window, TimeSpan Warmup, int Bats, TimeSpan Behind, int Leaves, int Events)
+{
+    public static Plan Of(bool quick, int events)
+    {
+        var plan = quick
+            ? new Plan(3, TimeSpan.FromSeconds(0.7), TimeSpan.FromSeconds(1), 96, TimeSpan.FromSeconds(2), 20_000, 40_000)
+            : new Plan(5, TimeSpan.FromSeconds(1.5), TimeSpan.FromSeconds(2), 320, TimeSpan.FromSeconds(6), 100_000, 500_000);
+        return events > 0 ? plan with { Events = events } : plan;
+    }
+}
