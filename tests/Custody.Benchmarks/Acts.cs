@@ -15,7 +15,8 @@ sealed class Acts(PartyId owner, PartyId house)
 
     public RegisterBat Register(string shortNumber) => new(
         shortNumber, Arrival.BroughtIn, Owner, Owner, AssertionBasis.HoldersWord, [new(Owner, Fraction.Whole)], AssertionBasis.HoldersWord,
-        "thirty-four inches, taped handle", null, null) { By = Owner };
+        "thirty-four inches, taped handle", null, null)
+    { By = Owner };
 
     /// <summary>The act that entry <paramref name="n"/> of a bat records; n is 2 or more.</summary>
     public BatCommand Next(long n)

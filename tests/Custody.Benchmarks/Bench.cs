@@ -78,6 +78,6 @@ sealed class Bench : IAsyncDisposable
     {
         await services.DisposeAsync();
         await postgres.DisposeAsync();
-        File.Copy(Directory.EnumerateFiles(folder, "server.log", SearchOption.AllDirectories).First(), "/tmp/pg.log", true);Directory.Delete(folder, recursive: true);
+        File.Copy(Directory.EnumerateFiles(folder, "server.log", SearchOption.AllDirectories).First(), "/tmp/pg.log", true); Directory.Delete(folder, recursive: true);
     }
 }

@@ -12,18 +12,18 @@ public sealed record InkedLine(IReadOnlyList<PenStep> Steps, double PenWidth);
 /// <param name="Module">Side of one module.</param>
 public sealed record LabelDrawing(double Width, double Height, LabelSymbol Symbol, double SymbolX, double SymbolY, double Module, IReadOnlyList<InkedLine> Lines)
 {
-  /// <summary>Dark modules joined along each row, so that few shapes and no seams between neighbours are printed.</summary>
-  public IEnumerable<DarkBox> Boxes()
-  {
-    for (var row = 0; row < Symbol.Size; row++)
+    /// <summary>Dark modules joined along each row, so that few shapes and no seams between neighbours are printed.</summary>
+    public IEnumerable<DarkBox> Boxes()
     {
-      for (var column = 0; column < Symbol.Size; column++)
-      {
-        if (!Symbol.Dark(row, column)) continue;
-        var first = column;
-        while (column + 1 < Symbol.Size && Symbol.Dark(row, column + 1)) column++;
-        yield return new(SymbolX + first * Module, SymbolY + row * Module, (column + 1 - first) * Module, Module);
-      }
+        for (var row = 0; row < Symbol.Size; row++)
+        {
+            for (var column = 0; column < Symbol.Size; column++)
+            {
+                if (!Symbol.Dark(row, column)) continue;
+                var first = column;
+                while (column + 1 < Symbol.Size && Symbol.Dark(row, column + 1)) column++;
+                yield return new(SymbolX + first * Module, SymbolY + row * Module, (column + 1 - first) * Module, Module);
+            }
+        }
     }
-  }
 }

@@ -18,45 +18,45 @@ public sealed record PictureAnswer(PictureReceived? Accepted, FileRefusal? Refus
 /// </summary>
 public sealed class PictureDoor(PictureStores stores, Decoder decoder, PhotographOptions options)
 {
-  /// <summary>Receives one picture.</summary>
-  /// <param name="content">Read once, forward, while one of few decoding places is held: hand over a stream that has already arrived
-  /// (a form file), not a slow connection.</param>
-  /// <param name="declaredName">The sender's file name; only its ending is looked at.</param>
-  /// <param name="declaredType">The sender's media type; may be null.</param>
-  public Task<PictureAnswer> Receive(Stream content, string? declaredName, string? declaredType, CancellationToken ct = default) =>
-    decoder.InTurn(async () =>
-    {
-      var (bytes, refusal) = await Arrival.Read(content, options.MaxPictureBytes, ct);
-      var kind = bytes is null ? FileKind.Unknown : Sniff.Kind(bytes);
-      refusal ??= Judge(kind, Sniff.Claimed(declaredName, declaredType));
-      return refusal is null ? await TakeIn(bytes!, kind, ct) : new PictureAnswer(null, refusal);
-    }, ct);
+    /// <summary>Receives one picture.</summary>
+    /// <param name="content">Read once, forward, while one of few decoding places is held: hand over a stream that has already arrived
+    /// (a form file), not a slow connection.</param>
+    /// <param name="declaredName">The sender's file name; only its ending is looked at.</param>
+    /// <param name="declaredType">The sender's media type; may be null.</param>
+    public Task<PictureAnswer> Receive(Stream content, string? declaredName, string? declaredType, CancellationToken ct = default) =>
+      decoder.InTurn(async () =>
+      {
+          var (bytes, refusal) = await Arrival.Read(content, options.MaxPictureBytes, ct);
+          var kind = bytes is null ? FileKind.Unknown : Sniff.Kind(bytes);
+          refusal ??= Judge(kind, Sniff.Claimed(declaredName, declaredType));
+          return refusal is null ? await TakeIn(bytes!, kind, ct) : new PictureAnswer(null, refusal);
+      }, ct);
 
-  static FileRefusal? Judge(FileKind kind, FileKind claimed) => kind switch
-  {
-    FileKind.Unknown or FileKind.Text or FileKind.Xml => new(FileRefusal.NotAPicture,
-      $"The file is {Sniff.Words(kind)}, not a picture.", "Send a JPEG, PNG, WebP or HEIC picture."),
-    _ when claimed != FileKind.Unknown && claimed != kind => new(FileRefusal.Mislabelled,
-      $"The file is named as {Sniff.Words(claimed)} but is {Sniff.Words(kind)}.", "Give the file the ending that fits it, or send the picture that was meant."),
-    FileKind.Jpeg or FileKind.Png or FileKind.WebP or FileKind.Heic => null,
-    _ => new(FileRefusal.FormatNotAccepted, $"The file is {Sniff.Words(kind)}, which is not taken here.", "Export it as JPEG, PNG, WebP or HEIC."),
-  };
-
-  async Task<PictureAnswer> TakeIn(byte[] bytes, FileKind kind, CancellationToken ct)
-  {
-    var (picture, refusal, notes) = Decoder.Decode(bytes, kind);
-    if (picture is null) return new(null, refusal);
-    using (picture)
+    static FileRefusal? Judge(FileKind kind, FileKind claimed) => kind switch
     {
-      byte[] released = [];
-      // Turning and converting can still meet the memory limit.
-      if (Decoder.Try(() => { released = ReleasedCopy.Make(picture); return null; }) is { } tooMuch) return new(null, tooMuch);
-      var (stated, note) = StatedByFile.Read(bytes);
-      // A crash between the two leaves a file that no entry names: harmless, and the same upload finds it there.
-      var original = await stores.Originals.Put(bytes, ct);
-      var copy = await stores.Released.Put(released, ct);
-      return new(new(original, kind, (int)picture.Width, (int)picture.Height, bytes.Length, stated, copy,
-        note is null ? notes : [.. notes, note]), null);
+        FileKind.Unknown or FileKind.Text or FileKind.Xml => new(FileRefusal.NotAPicture,
+          $"The file is {Sniff.Words(kind)}, not a picture.", "Send a JPEG, PNG, WebP or HEIC picture."),
+        _ when claimed != FileKind.Unknown && claimed != kind => new(FileRefusal.Mislabelled,
+          $"The file is named as {Sniff.Words(claimed)} but is {Sniff.Words(kind)}.", "Give the file the ending that fits it, or send the picture that was meant."),
+        FileKind.Jpeg or FileKind.Png or FileKind.WebP or FileKind.Heic => null,
+        _ => new(FileRefusal.FormatNotAccepted, $"The file is {Sniff.Words(kind)}, which is not taken here.", "Export it as JPEG, PNG, WebP or HEIC."),
+    };
+
+    async Task<PictureAnswer> TakeIn(byte[] bytes, FileKind kind, CancellationToken ct)
+    {
+        var (picture, refusal, notes) = Decoder.Decode(bytes, kind);
+        if (picture is null) return new(null, refusal);
+        using (picture)
+        {
+            byte[] released = [];
+            // Turning and converting can still meet the memory limit.
+            if (Decoder.Try(() => { released = ReleasedCopy.Make(picture); return null; }) is { } tooMuch) return new(null, tooMuch);
+            var (stated, note) = StatedByFile.Read(bytes);
+            // A crash between the two leaves a file that no entry names: harmless, and the same upload finds it there.
+            var original = await stores.Originals.Put(bytes, ct);
+            var copy = await stores.Released.Put(released, ct);
+            return new(new(original, kind, (int)picture.Width, (int)picture.Height, bytes.Length, stated, copy,
+              note is null ? notes : [.. notes, note]), null);
+        }
     }
-  }
 }

@@ -6,39 +6,39 @@ namespace Custody.Server.Tests.Photographs;
 
 public sealed class DocumentDoorTests : IDisposable
 {
-  readonly PictureRoom room = new();
+    readonly PictureRoom room = new();
 
-  public void Dispose() => room.Dispose();
+    public void Dispose() => room.Dispose();
 
-  Task<DocumentAnswer> Receive(byte[] bytes, string? name = null) =>
-    room.Documents.Receive(new MemoryStream(bytes), name, null, TestContext.Current.CancellationToken);
+    Task<DocumentAnswer> Receive(byte[] bytes, string? name = null) =>
+      room.Documents.Receive(new MemoryStream(bytes), name, null, TestContext.Current.CancellationToken);
 
-  const string Pdf = "%PDF-1.7\n1 0 obj<<>>endobj\ntrailer<<>>\nstartxref\n0\n%%EOF\n";
+    const string Pdf = "%PDF-1.7\n1 0 obj<<>>endobj\ntrailer<<>>\nstartxref\n0\n%%EOF\n";
 
-  [Theory]
-  [InlineData(Pdf, "letter.pdf", FileKind.Pdf)]
-  [InlineData("Dear Sir, the bat left our hands in 1961. Größe 35½ in.\r\n", "letter.txt", FileKind.Text)]
-  [InlineData("no ending, no claim", null, FileKind.Text)]
-  public async Task A_paper_is_kept_exactly_as_received(string content, string? name, FileKind kind)
-  {
-    var bytes = Encoding.UTF8.GetBytes(content);
-    var taken = (await Receive(bytes, name)).Accepted!;
-    Assert.Equal((kind, (long)bytes.Length), (taken.Format, taken.Length));
-    Assert.Equal(bytes, await room.Stores.Documents.Read(taken.Hash, TestContext.Current.CancellationToken));
-  }
+    [Theory]
+    [InlineData(Pdf, "letter.pdf", FileKind.Pdf)]
+    [InlineData("Dear Sir, the bat left our hands in 1961. Größe 35½ in.\r\n", "letter.txt", FileKind.Text)]
+    [InlineData("no ending, no claim", null, FileKind.Text)]
+    public async Task A_paper_is_kept_exactly_as_received(string content, string? name, FileKind kind)
+    {
+        var bytes = Encoding.UTF8.GetBytes(content);
+        var taken = (await Receive(bytes, name)).Accepted!;
+        Assert.Equal((kind, (long)bytes.Length), (taken.Format, taken.Length));
+        Assert.Equal(bytes, await room.Stores.Documents.Read(taken.Hash, TestContext.Current.CancellationToken));
+    }
 
-  [Theory]
-  [InlineData(MagickFormat.Jpeg)]
-  [InlineData(MagickFormat.Png)]
-  public async Task A_scan_is_taken_if_it_is_a_whole_picture(MagickFormat format)
-  {
-    var scan = SamplePictures.Of(format);
-    Assert.NotNull((await Receive(scan)).Accepted);
-    var cut = (await Receive(scan[..(scan.Length * 2 / 3)])).Refused!;
-    Assert.Contains(cut.Code, new[] { FileRefusal.Truncated, FileRefusal.DecodeFailed });
-  }
+    [Theory]
+    [InlineData(MagickFormat.Jpeg)]
+    [InlineData(MagickFormat.Png)]
+    public async Task A_scan_is_taken_if_it_is_a_whole_picture(MagickFormat format)
+    {
+        var scan = SamplePictures.Of(format);
+        Assert.NotNull((await Receive(scan)).Accepted);
+        var cut = (await Receive(scan[..(scan.Length * 2 / 3)])).Refused!;
+        Assert.Contains(cut.Code, new[] { FileRefusal.Truncated, FileRefusal.DecodeFailed });
+    }
 
-  public static TheoryData<byte[], string?, string> Refused() => new()
+    public static TheoryData<byte[], string?, string> Refused() => new()
   {
     { [], "a.pdf", FileRefusal.Empty },
     { "%PDF-1.7\n1 0 obj"u8.ToArray(), "a.pdf", FileRefusal.Truncated },
@@ -49,19 +49,19 @@ public sealed class DocumentDoorTests : IDisposable
     { "<html><script>1</script>"u8.ToArray(), "a.pdf", FileRefusal.Mislabelled },
   };
 
-  [Theory, MemberData(nameof(Refused))]
-  public async Task Anything_else_is_refused_by_name_and_leaves_nothing(byte[] bytes, string? name, string code)
-  {
-    var answer = await Receive(bytes, name);
-    Assert.Equal(code, answer.Refused?.Code);
-    Assert.Empty(room.Files());
-  }
+    [Theory, MemberData(nameof(Refused))]
+    public async Task Anything_else_is_refused_by_name_and_leaves_nothing(byte[] bytes, string? name, string code)
+    {
+        var answer = await Receive(bytes, name);
+        Assert.Equal(code, answer.Refused?.Code);
+        Assert.Empty(room.Files());
+    }
 
-  [Fact]
-  public async Task A_paper_over_the_limit_is_refused()
-  {
-    using var small = new PictureRoom(maxBytes: 1000);
-    var answer = await small.Documents.Receive(new MemoryStream(new byte[1001]), null, null, TestContext.Current.CancellationToken);
-    Assert.Equal(FileRefusal.TooLargeBytes, answer.Refused!.Code);
-  }
+    [Fact]
+    public async Task A_paper_over_the_limit_is_refused()
+    {
+        using var small = new PictureRoom(maxBytes: 1000);
+        var answer = await small.Documents.Receive(new MemoryStream(new byte[1001]), null, null, TestContext.Current.CancellationToken);
+        Assert.Equal(FileRefusal.TooLargeBytes, answer.Refused!.Code);
+    }
 }

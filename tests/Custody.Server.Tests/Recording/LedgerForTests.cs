@@ -55,7 +55,8 @@ public sealed class LedgerForTests : IAsyncDisposable
         var number = bat.Id[..7];
         Done(await Recorder.Record(bat, new RegisterBat(
             number + CheckCharacter.Compute(number), Arrival.BroughtIn, owner, owner, AssertionBasis.HoldersWord, [new(owner, Fraction.Whole)], AssertionBasis.HoldersWord,
-            "a bat with a taped handle", null, null) { By = owner }, new Request(), default));
+            "a bat with a taped handle", null, null)
+        { By = owner }, new Request(), default));
         return bat;
     }
 
