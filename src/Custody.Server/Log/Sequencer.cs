@@ -6,7 +6,8 @@ namespace Custody.Server.Log;
 /// <summary>Orders entries and publishes checkpoints, on one node at a time: whoever holds the database's advisory lock. When that node or its
 /// connection dies the lock is free, and the next node goes on from what is durable.</summary>
 public sealed partial class Sequencer(
-    NpgsqlDataSource database, Leaves leaves, Publisher publisher, AppendSignal signal, SequencerStanding standing, ILogger<Sequencer> log) : BackgroundService
+    NpgsqlDataSource database, LedgerPlace place, Leaves leaves, Publisher publisher, AppendSignal signal, SequencerStanding standing,
+    ILogger<Sequencer> log) : BackgroundService
 {
     const long Lock = 0x63757374736571;
     static readonly TimeSpan Idle = TimeSpan.FromMilliseconds(100);
@@ -74,9 +75,12 @@ public sealed partial class Sequencer(
         return await publisher.Publish(ct) && batches == 10;
     }
 
-    static async Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct)
+    async Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct)
     {
-        await using var command = new NpgsqlCommand($"select pg_try_advisory_lock({Lock})", connection);
+        // One lock for each ledger: two ledgers of one database each have a sequencer.
+        await using var command = new NpgsqlCommand("select pg_try_advisory_lock(hashtextextended($1, $2))", connection);
+        command.Parameters.Add(new() { Value = place.Schema });
+        command.Parameters.Add(new() { Value = Lock });
         return (bool)(await command.ExecuteScalarAsync(ct))!;
     }
 

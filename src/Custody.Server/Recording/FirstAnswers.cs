@@ -22,6 +22,14 @@ public sealed class FirstAnswers(NpgsqlDataSource database, string schema)
         return new Recorded(entries, Again: true);
     }
 
+    /// <summary>The first answer to this key whatever was asked, or null when the key is new: for a caller that keeps its own record of what it asked.</summary>
+    public async Task<IReadOnlyList<EntryAnswer>?> Recall(string key, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select answer from {schema}.custody_answer where key = $1");
+        command.Parameters.Add(new() { Value = key, NpgsqlDbType = NpgsqlDbType.Text });
+        return await command.ExecuteScalarAsync(ct) is string answer ? JsonSerializer.Deserialize<EntryAnswer[]>(answer, JsonText.Options) : null;
+    }
+
     public async Task<bool> Has(string key, CancellationToken ct)
     {
         await using var command = database.CreateCommand($"select exists (select from {schema}.custody_answer where key = $1)");

@@ -35,6 +35,14 @@ public sealed class Histories(NpgsqlDataSource database, WithheldValues withheld
         return [.. history.Bytes.Select((b, i) => EntryCodec.Read(b, values[i + 1]))];
     }
 
+    /// <summary>Where the newest entry of the whole ledger stands; null while there is none.</summary>
+    public async Task<(StreamName Stream, long N)?> Last(CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select stream_id, version from {schema}.mt_events order by seq_id desc limit 1");
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        return await reader.ReadAsync(ct) ? (StreamName.Parse(reader.GetString(0)), reader.GetInt64(1)) : null;
+    }
+
     /// <summary>Every stream of a kind, oldest first.</summary>
     public async Task<IReadOnlyList<StreamName>> All(string kind, CancellationToken ct)
     {

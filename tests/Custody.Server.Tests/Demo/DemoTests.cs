@@ -1,0 +1,63 @@
+using Custody.Bats;
+using Custody.Ledger;
+
+namespace Custody.Server.Tests.Demo;
+
+public sealed class DemoTests(DemoTold told) : IClassFixture<DemoTold>
+{
+    [Fact]
+    public void The_story_is_told_to_its_end_and_every_dossier_holds()
+    {
+        Assert.Equal(0, told.First.Code);
+        Assert.Contains($"{told.Script.Lines.Count(l => l.Refused is null)} recorded now, 0 told before", told.First.Said, StringComparison.Ordinal);
+        Assert.DoesNotContain("FAILED", told.First.Said, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Every_event_type_is_recorded()
+    {
+        var recorded = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var schema in DemoTold.Schemas)
+            recorded.UnionWith((await told.Query($"select distinct convert_from(bdata, 'UTF8')::jsonb ->> 'type' from {schema}.mt_events")).Cast<string>());
+        Assert.Empty(Shapes.Names.Except(recorded));
+    }
+
+    [Fact]
+    public void Fourteen_bats_and_three_hundred_events_or_more()
+    {
+        Assert.True(told.CountsAfterFirst[0] + told.CountsAfterFirst[2] >= 300);
+        Assert.True(Directory.GetFiles(told.Output.FullName, "*.dossier.zip", SearchOption.AllDirectories).Length >= 14);
+    }
+
+    [Fact]
+    public void Told_again_nothing_is_recorded_twice()
+    {
+        Assert.Equal(0, told.Second.Code);
+        Assert.Contains("0 recorded now", told.Second.Said, StringComparison.Ordinal);
+        Assert.Equal(told.CountsAfterFirst, told.CountsAfterSecond);
+    }
+
+    [Fact]
+    public void Every_entry_is_in_the_log()
+    {
+        Assert.Equal(told.CountsAfterFirst[0], told.CountsAfterFirst[1]);
+        Assert.Equal(told.CountsAfterFirst[2], told.CountsAfterFirst[3]);
+    }
+
+    [Fact]
+    public void A_history_continued_by_another_house_is_one_dossier()
+    {
+        var continued = Directory.GetFiles(Path.Combine(told.Output.FullName, "dossiers", "merrow"));
+        using var file = File.OpenRead(Assert.Single(continued));
+        Assert.Equal(2, DossierReader.Read(file).Parts.Count);
+    }
+
+    [Fact]
+    public void Labels_in_use_are_printed_for_both_stocks()
+    {
+        var names = Directory.GetFiles(Path.Combine(told.Output.FullName, "labels", "bellwether")).Select(Path.GetFileName).ToList();
+        Assert.Contains("labels.a4-21.pdf", names);
+        Assert.Contains("labels.letter-10.pdf", names);
+        Assert.Contains(names, n => n!.EndsWith(".png", StringComparison.Ordinal));
+    }
+}
