@@ -11,7 +11,7 @@ namespace Custody.Server.Recording;
 /// <summary>The one path by which anything is recorded: read the stream, shape the facts, build the entries, ask the rules, append. All
 /// steps of an act are one transaction: all of it is recorded, or nothing.</summary>
 public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvider clock, AliasBook aliases, WithheldValues withheld, KeyRing keys,
-    Citations citations, FirstAnswers answers, AppendSignal signal)
+    Citations citations, FirstAnswers answers, Erasures erasures, AppendSignal signal)
 {
     public Task<Outcome> Record(StreamName stream, Command command, Request request, CancellationToken ct) =>
         Record([new Step(stream, command)], request, ct);
@@ -35,6 +35,7 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
             // Two submissions with one key may race: the loser gets the winner's answer.
             return request.IdempotencyKey is { } again && await answers.Find(again, asked, ct) is { } won ? won : new Conflicted(steps[0].Stream.ToString());
         }
+        erasures.CarryOut(act.Entries);
         signal.Appended();
         return answer;
     }
@@ -46,6 +47,7 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
     {
         var command = step.After(act.Entries);
         if (Door.Unfit(command) is { Count: > 0 } unfit) return new Refused(unfit);
+        if (command is EraseParty && await erasures.Refuse(new PartyId(step.Stream), ct) is { } role) return new Refused([role]);
         var parties = await aliases.Look(step.Stream, act.NotYetGiven(step.Stream, command.LedgerSpeaks ? [] : Door.PartiesIn(command)), ct);
         // The first party of a ledger can only be recorded by itself.
         if (command is RecordParty self && self.By.Stream == step.Stream && parties.ContainsKey(self.By)) parties[self.By] = new KnownParty(null, self.Name);

@@ -36,6 +36,7 @@ static class Services
         services.AddSingleton<LogDesk>();
         services.AddSingleton<Sequencer>();
         services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
+        services.AddSingleton<Erasures>();
         services.AddSingleton<BatFinder>();
         services.AddSingleton<Drawing>();
         services.AddSingleton<Beginning>();
@@ -61,5 +62,6 @@ static class Services
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), place.Schema, ct);
         await services.GetRequiredService<Beginning>().Ensure(ct);
+        await services.GetRequiredService<Erasures>().CarryOutDue(ct);
     }
 }

@@ -1,6 +1,6 @@
 using Custody.Bats;
-using Marten;
 using JasperFx.Events;
+using Marten;
 
 namespace Custody.Server.Recording;
 
