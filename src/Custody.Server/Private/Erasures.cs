@@ -20,6 +20,7 @@ public sealed class Erasures(IDocumentStore store, AliasBook aliases, KeyRing ke
 
     static IEnumerable<PresentRole> RolesOf(Bat bat, Alias alias)
     {
+        if (bat.Registration is { Voided: true }) yield break; // no bat, so nothing to be anything to
         if (bat.Title.IsHeldBy(alias)) yield return PresentRole.TitleHolder;
         if (bat.Consignments.ByEntry.Values.Any(c => !c.Ended && c.Consignor == alias)) yield return PresentRole.Consignor;
         if (bat.Keeping.Custodian == alias || (bat.Keeping.InTransit is { } n && (bat.Keeping.Handovers[n].From == alias || bat.Keeping.Handovers[n].To == alias)))
