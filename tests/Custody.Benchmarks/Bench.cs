@@ -37,13 +37,6 @@ sealed class Bench : IAsyncDisposable
         // Never a given server: what is measured is this machine, and everything is thrown away afterwards.
         var options = PostgresOptions.FromEnvironment(Environment.GetEnvironmentVariable) with { ConnectionString = null };
         var postgres = await PostgresServer.OpenAsync(Path.Combine(folder, "postgres"), options, new Progress<string>(Console.Error.WriteLine), ct);
-        await using (var admin = new NpgsqlConnection(((EmbeddedPostgres)postgres).AdminConnectionString))
-        {
-            await admin.OpenAsync(ct);
-            await using var cmd = new NpgsqlCommand("alter system set log_statement='all'; select pg_reload_conf()", admin);
-            cmd.CommandText = "alter system set log_min_duration_statement=0"; await cmd.ExecuteNonQueryAsync(ct);
-            cmd.CommandText = "select pg_reload_conf()"; await cmd.ExecuteNonQueryAsync(ct);
-        }
         var place = new LedgerPlace("ledger.example", postgres.ConnectionString, Path.Combine(folder, "ledger"));
         Directory.CreateDirectory(place.DataFolder);
         var services = Services(place);
@@ -78,6 +71,6 @@ sealed class Bench : IAsyncDisposable
     {
         await services.DisposeAsync();
         await postgres.DisposeAsync();
-        File.Copy(Directory.EnumerateFiles(folder, "server.log", SearchOption.AllDirectories).First(), "/tmp/pg.log", true); Directory.Delete(folder, recursive: true);
+        Directory.Delete(folder, recursive: true);
     }
 }

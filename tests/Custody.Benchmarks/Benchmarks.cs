@@ -13,7 +13,6 @@ static class Benchmarks
             Say($"{RuntimeInformation.OSDescription}, {Environment.ProcessorCount} processors, .NET {Environment.Version}; {bench.Postgres}");
             Say($"appending: {plan.Bats} bats, {plan.Rounds} rounds of {plan.Window.TotalSeconds} s of each kind, in turn");
             await Appending.Measure(bench, plan, figures, ct);
-            if (plan.Events == 1) return 0;
             Say($"sequencer behind 8 writers at full rate, {plan.Behind.TotalSeconds} s");
             await Sequencing.MeasureLag(bench, plan, figures, ct);
             Say($"loading a history of {plan.Events} entries");

@@ -1,12 +1,11 @@
 using System.Diagnostics;
 using System.Text.Json;
 using Custody.Server.Recording;
-using Marten;
 using Microsoft.Extensions.DependencyInjection;
 
 namespace Custody.Benchmarks;
 
-/// <summary>Every inline projection rebuilt from the events by Marten's daemon. In a process of its own, so that its memory is what rebuilding
+/// <summary>Every inline projection rebuilt from the events as the rebuild command does it. In a process of its own, so that its memory is what rebuilding
 /// needs and not what measuring needed before.</summary>
 static class Rebuilding
 {
@@ -58,13 +57,8 @@ static class RebuildProcess
     {
         var place = JsonSerializer.Deserialize<LedgerPlace>(Environment.GetEnvironmentVariable(PlaceVariable)!)!;
         await using var services = Bench.Services(place);
-        var store = services.GetRequiredService<IDocumentStore>();
         var clock = Stopwatch.StartNew();
-        using (var daemon = await store.BuildProjectionDaemonAsync())
-        {
-            foreach (var projection in ((DocumentStore)store).Options.Projections.All)
-                await daemon.RebuildProjectionAsync(projection.Name, TimeSpan.FromMinutes(10), CancellationToken.None);
-        }
+        await services.GetRequiredService<Custody.Server.Recording.Rebuilding>().All(_ => { }, CancellationToken.None);
         var seconds = clock.Elapsed.TotalSeconds;
         using var self = Process.GetCurrentProcess();
         Console.WriteLine(JsonSerializer.Serialize(new RebuildTold(seconds, self.PeakWorkingSet64 / 1e6)));
