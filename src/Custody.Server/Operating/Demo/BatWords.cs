@@ -20,10 +20,12 @@ sealed class BatWords(Reading reading, string? goesOnAs, DateTimeOffset now)
         return new(reading, other is [{ Fact: BatRegistered registered }, ..] ? registered.ShortNumber : null, now);
     }
 
+    /// <param name="story">What the bat's story is about.</param>
     /// <param name="width">Columns of the terminal.</param>
-    public string Write(int width)
+    public string Write(string? story, int width)
     {
         var text = new StringBuilder();
+        if (story is not null) text.AppendLine(Fitted(story, width, 0));
         text.Append(sheet.ShortNumber).Append("  ").AppendLine(Fitted(sheet.Description ?? "not described", width - 10, 10));
         foreach (var (label, words) in Rows())
             text.Append("    ").Append(label.PadRight(LabelWidth)).AppendLine(Fitted(words, width - LabelWidth - 4, LabelWidth + 4));
@@ -35,7 +37,9 @@ sealed class BatWords(Reading reading, string? goesOnAs, DateTimeOffset now)
         if (Ended is { } ended) yield return ("record", ended);
         yield return ("title as asserted", TitleWords);
         yield return ("with", CustodyWords);
-        yield return ("present opinions", Listed(sheet.Opinions.Select(Opinion)) + (sheet.HousesDisagree ? "; the houses disagree" : ""));
+        if (sheet.Opinions.Count == 0) yield return ("present opinions", "none");
+        for (var i = 0; i < sheet.Opinions.Count; i++) yield return (i == 0 ? "present opinions" : "", Opinion(sheet.Opinions[i]));
+        if (sheet.HousesDisagree) yield return ("", "The houses disagree.");
         if (sheet.OpinionsWithdrawn > 0) yield return ("withdrawn opinions", Text(sheet.OpinionsWithdrawn));
         yield return ("holds and claims", Listed(Holds()));
         yield return ("labels in use", Listed(sheet.Labels.Select(l => $"no. {Text(l.Serial)} on a {Split(l.Affixed)}")));
@@ -69,7 +73,8 @@ sealed class BatWords(Reading reading, string? goesOnAs, DateTimeOffset now)
 
     string Opinion(PresentOpinion opinion)
     {
-        var words = opinion.Pairs.Select(p => $"{Split(p.Level)} against {Split(p.Against)}: {Support(p.For, p.Word)}").ToList();
+        var words = opinion.Pairs.GroupBy(p => p.Level)
+            .Select(level => $"{Split(level.Key)} ({string.Join(", ", level.Select(p => $"{Support(p.For, p.Word)} against {Split(p.Against)}"))})").ToList();
         if (opinion.Grade is { } grade) words.Add($"use {Split(grade.Use)}, condition {Split(grade.Condition)}");
         if (words.Count == 0) words.Add(bat.Opinions.ByEntry[opinion.Entry].Conclusion is { } conclusion ? Split(conclusion) : "in words only");
         return $"{Name(opinion.House)}{(opinion.Origin == OpinionOrigin.Reported ? " (reported)" : "")}{(opinion.PicturesOnly ? " (from pictures)" : "")}: {string.Join(", ", words)}";
@@ -79,7 +84,7 @@ sealed class BatWords(Reading reading, string? goesOnAs, DateTimeOffset now)
     {
         SupportFor.Proposition => $"{Split(word)} support",
         SupportFor.Alternative => $"{Split(word)} support for the alternative",
-        _ => "supports neither",
+        _ => "neither side",
     };
 
     IEnumerable<string> Holds() =>

@@ -1,6 +1,5 @@
 using System.Text.Json;
 using Custody.Bats;
-using Custody.Server.Private;
 using Custody.Server.Recording;
 
 namespace Custody.Server.Operating.Demo;
@@ -45,8 +44,8 @@ sealed class DemoLoader(IReadOnlyDictionary<string, DemoLedger> ledgers, DemoClo
 
     async Task Remember(DemoLine line, CancellationToken ct)
     {
-        if (line.Refused is null)
-            memory.Keep(line, await Recalled(line, ct) ?? throw new DemoFault($"{line.Where} was added before lines already told. Begin with an empty data folder."));
+        if (line.Refused is not null) return;
+        memory.Keep(line, await Recalled(line, ct) ?? throw new DemoFault($"{line.Where} was added before lines already told. Begin with an empty data folder."));
         Told = Told with { Known = Told.Known + 1 };
     }
 
@@ -57,9 +56,6 @@ sealed class DemoLoader(IReadOnlyDictionary<string, DemoLedger> ledgers, DemoClo
             ? await ledger.ChangeKey(note => Record(line, ledger, note, ct), change.Act == nameof(DeclareKeyCompromised), ct)
             : await Record(line, ledger, null, ct);
         Judge(line, outcome);
-        foreach (var step in line.Steps.Where(s => outcome is Recorded && s.Act == nameof(EraseParty)))
-            // The entry stands; now the key goes, and with it what it covered.
-            ledger.Get<KeyRing>().Destroy(memory.StreamOf(line.Ledger, step.Stream)!.ToString());
     }
 
     async Task<Outcome> Record(DemoLine line, DemoLedger ledger, string? keyNote, CancellationToken ct)

@@ -66,8 +66,8 @@ sealed class DemoRun(DemoScript script, DirectoryInfo output, TextWriter text)
         foreach (var house in ledgers.Values)
         {
             await text.WriteLineAsync($"\nBats in the ledger of {house.Place.Origin}\n");
-            foreach (var (_, _, stream) in loader.Memory.All("bat").Where(b => b.Ledger == house.Name))
-                await text.WriteLineAsync((await BatWords.Of(stream, house.Get<Histories>(), clock.GetUtcNow(), ct)).Write(Width));
+            foreach (var (_, name, stream) in loader.Memory.All("bat").Where(b => b.Ledger == house.Name))
+                await text.WriteLineAsync((await BatWords.Of(stream, house.Get<Histories>(), clock.GetUtcNow(), ct)).Write(script.Headings.GetValueOrDefault((house.Name, name)), Width));
         }
     }
 }

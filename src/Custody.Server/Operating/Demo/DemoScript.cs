@@ -28,8 +28,8 @@ sealed record DemoLine(string Key, DateTimeOffset At, string Ledger, IReadOnlyLi
 sealed record DemoDossier(string Ledger, string Bat, IReadOnlyList<string> Reveal, string? For, string? Earlier);
 
 /// <summary>The whole story, read from a folder of JSON Lines files: one act a line, in the order of time whatever file it stands in.</summary>
-/// <param name="Headings">What each file is about, in its own first line.</param>
-sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossier> Dossiers, IReadOnlyDictionary<string, string> Headings)
+/// <param name="Headings">What each file is about, in its own first line, by ledger and stream of its first act.</param>
+sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossier> Dossiers, IReadOnlyDictionary<(string Ledger, string Stream), string> Headings)
 {
     static readonly string[] Members = ["key", "at", "ledger", "stream", "act", "command", "steps", "refused"];
     static readonly JsonDocumentOptions Strict = new() { AllowDuplicateProperties = false };
@@ -39,17 +39,23 @@ sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossie
     {
         List<DemoLine> lines = [];
         List<DemoDossier> dossiers = [];
-        Dictionary<string, string> headings = new(StringComparer.Ordinal);
+        Dictionary<(string, string), string> headings = [];
         foreach (var path in Directory.EnumerateFiles(folder, "*.jsonl").Order(StringComparer.Ordinal))
         {
             var number = 0;
+            string? heading = null;
             foreach (var text in File.ReadLines(path))
             {
                 var where = string.Create(CultureInfo.InvariantCulture, $"{Path.GetFileName(path)} line {++number}");
                 var json = Parse(text, where);
-                if (json["story"] is JsonValue heading) headings[Path.GetFileNameWithoutExtension(path)] = heading.GetValue<string>();
+                if (json["story"] is not null) heading = Text(json, "story", where);
                 else if (json["dossier"] is not null) dossiers.Add(Dossier(json, where));
-                else lines.Add(Line(json, where));
+                else
+                {
+                    lines.Add(Line(json, where));
+                    if (heading is not null) headings.TryAdd((lines[^1].Ledger, lines[^1].Steps[0].Stream), heading);
+                    heading = null;
+                }
             }
         }
         if (lines.Count == 0) throw new DemoFault($"There are no events in {folder}.");
