@@ -64,6 +64,11 @@ static class CommandLine
     {
         Argument<string> bat = new("bat") { Description = "Short number or stream name." };
         Option<string?> by = new("--by") { Description = "Party that issues it; the present custodian when left out." };
+        by.Validators.Add(given =>
+        {
+            if (given.GetValueOrDefault<string?>() is { } said && !(StreamName.TryParse(said, out var name) && name.Kind == "party"))
+                given.AddError("--by takes the name of a party's stream: party/ and 26 characters.");
+        });
         Option<LabelForm> form = new("--form") { Description = "What it is printed on.", DefaultValueFactory = _ => LabelForm.Card };
         Option<LabelPlace> affixed = new("--affixed") { Description = "Where it is fixed. Never on the wood.", DefaultValueFactory = _ => LabelPlace.TiedTag };
         Option<string> host = new("--host") { Description = "Host name in the label's address.", DefaultValueFactory = _ => "custody.example" };

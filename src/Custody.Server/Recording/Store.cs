@@ -24,7 +24,8 @@ static class Store
         options.Projections.RebuildErrors.SkipApplyErrors = false;
         options.Projections.RebuildErrors.SkipSerializationErrors = false;
         options.Projections.RebuildErrors.SkipUnknownEvents = false;
-        var serializer = new SystemTextJsonSerializer();
+        // Queries find members by the names they are written under, which Marten learns from here and not from the options below.
+        var serializer = new SystemTextJsonSerializer { Casing = Weasel.Core.Casing.CamelCase };
         serializer.Configure(json => JsonText.Configure(json));
         options.Serializer(serializer);
         foreach (var kind in StreamKind.All.Values) kind.Configure(options);

@@ -1,5 +1,8 @@
 using Custody.Bats;
 using Custody.Ledger;
+using Custody.Server.Operating;
+using Custody.Server.Recording;
+using Microsoft.Extensions.DependencyInjection;
 
 namespace Custody.Server.Tests.Demo;
 
@@ -50,6 +53,17 @@ public sealed class DemoTests(DemoTold told) : IClassFixture<DemoTold>
         var continued = Directory.GetFiles(Path.Combine(told.Output.FullName, "dossiers", "merrow"));
         using var file = File.OpenRead(Assert.Single(continued));
         Assert.Equal(2, DossierReader.Read(file).Parts.Count);
+    }
+
+    [Fact]
+    public async Task A_bat_is_found_by_the_number_people_read_aloud()
+    {
+        var written = Directory.GetFiles(Path.Combine(told.Output.FullName, "dossiers", "bellwether"))[0];
+        var number = Path.GetFileName(written)[..8];
+        await using var ledger = OpenedLedger.Build(new("ledger.bellwether.example", told.ConnectionString, told.Data.FullName), TimeProvider.System);
+        var finder = ledger.GetRequiredService<BatFinder>();
+        Assert.Equal(number, (await finder.Find($"{number[..4]}-{number[4..]}".ToLowerInvariant(), TestContext.Current.CancellationToken))?.Registration!.ShortNumber);
+        Assert.Null(await finder.Find("00000000", TestContext.Current.CancellationToken));
     }
 
     [Fact]

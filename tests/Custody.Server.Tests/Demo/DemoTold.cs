@@ -12,6 +12,8 @@ public sealed class DemoTold : IAsyncLifetime
     public DirectoryInfo Data { get; } = Directory.CreateTempSubdirectory("custody-demo-data-");
     public DirectoryInfo Output { get; } = Directory.CreateTempSubdirectory("custody-demo-out-");
 
+    public string ConnectionString => postgres.ConnectionString;
+
     internal DemoScript Script { get; } = DemoScript.Read(Path.Combine(AppContext.BaseDirectory, "demo-events"));
 
     public (int Code, string Said) First { get; private set; }
