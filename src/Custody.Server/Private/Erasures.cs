@@ -5,7 +5,7 @@ namespace Custody.Server.Private;
 
 /// <summary>Carries out the erasure of a party's private values: the entry first, then the key. The mark that a key was destroyed stands with the
 /// keys, outside the database, so that a restored database cannot bring the values back.</summary>
-public sealed class Erasures(IDocumentStore store, AliasBook aliases, KeyRing keys)
+public sealed class Erasures(IDocumentStore store, AliasBook aliases, KeyRing keys, Finding.SearchIndex search)
 {
     /// <summary>Why a party cannot be erased yet: a present role on some bat. Null when none stands in the way.</summary>
     public async Task<Refusal?> Refuse(PartyId party, CancellationToken ct)
@@ -30,9 +30,15 @@ public sealed class Erasures(IDocumentStore store, AliasBook aliases, KeyRing ke
     }
 
     /// <summary>Destroys the keys of those whom these entries erase.</summary>
-    public void CarryOut(IEnumerable<Entry> recorded)
+    public async Task CarryOut(IEnumerable<Entry> recorded, CancellationToken ct)
     {
-        foreach (var entry in recorded.Where(e => e.Fact is PartyErased)) keys.Destroy(entry.Envelope.Stream.ToString());
+        foreach (var entry in recorded.Where(e => e.Fact is PartyErased)) await CarryOut(entry.Envelope.Stream.ToString(), ct);
+    }
+
+    async Task CarryOut(string party, CancellationToken ct)
+    {
+        keys.Destroy(party);
+        await search.Forget(party, ct);
     }
 
     /// <summary>Carries out what a crash between entry and key left due.</summary>
@@ -40,6 +46,6 @@ public sealed class Erasures(IDocumentStore store, AliasBook aliases, KeyRing ke
     {
         await using var session = store.QuerySession();
         // By hand: states keep enumerated words as their written words, which LINQ would compare as numbers.
-        foreach (var party in await session.QueryAsync<PartyState>("where data ->> 'erasure' = 'erased'", ct)) keys.Destroy(party.Id);
+        foreach (var party in await session.QueryAsync<PartyState>("where data ->> 'erasure' = 'erased'", ct)) await CarryOut(party.Id, ct);
     }
 }

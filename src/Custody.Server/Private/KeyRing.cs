@@ -43,6 +43,9 @@ public sealed class KeyRing
     /// <summary>A party's tag in the alias table, or null when its key was destroyed.</summary>
     public byte[]? TagOf(string party) => KeyOf(party) is { } key ? HMACSHA256.HashData(key, "custody/alias/v1"u8.ToArray()) : null;
 
+    /// <summary>A word as the search index holds it: nobody without the ring's secret can tell which word it is, or make one to compare.</summary>
+    public string TokenOf(string word) => Convert.ToHexStringLower(HMACSHA256.HashData(secret, Encoding.UTF8.GetBytes("custody/search/v1\n" + word)).AsSpan(0, 12));
+
     /// <summary>Salts of a repeated request: the same key and request give the same bytes, nobody else can tell them.</summary>
     public Action<Span<byte>> SaltsFor(string idempotencyKey, byte[] request)
     {

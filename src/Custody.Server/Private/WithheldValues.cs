@@ -49,7 +49,7 @@ public sealed class WithheldValues(NpgsqlDataSource database, KeyRing keys, stri
             var covered = new Covered(reader.GetString(3), reader.GetFieldValue<byte[]>(4), reader.GetFieldValue<byte[]>(5));
             if (keys.Find(covered.KeyId) is not { } key) continue;
             var (n, pointer, name) = (reader.GetInt64(0), reader.GetString(1), reader.GetString(2));
-            shown.Add(new(n, pointer, name, Cover.Off(key, Cover.Place(stream.ToString(), n, pointer, name), covered)));
+            shown.Add(new(n, pointer, name, covered.KeyId, Cover.Off(key, Cover.Place(stream.ToString(), n, pointer, name), covered)));
         }
         return shown;
     }
@@ -64,4 +64,5 @@ public sealed class WithheldValues(NpgsqlDataSource database, KeyRing keys, stri
 
 /// <summary>A withheld value with its disclosure text, ready to be shown to someone.</summary>
 /// <param name="Pointer">RFC 6901 pointer to the object of the entry whose <c>_sd</c> holds its digest.</param>
-public sealed record ShownValue(long N, string Pointer, string Name, string Disclosure);
+/// <param name="KeyId">Name of the key it stands under.</param>
+public sealed record ShownValue(long N, string Pointer, string Name, string KeyId, string Disclosure);

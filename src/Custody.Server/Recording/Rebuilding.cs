@@ -4,7 +4,7 @@ namespace Custody.Server.Recording;
 
 /// <summary>Makes every projection again from the entries' bytes. The result is the same bytes as live: projections take time and names from the
 /// entries only.</summary>
-public sealed class Rebuilding(IDocumentStore store)
+public sealed class Rebuilding(IDocumentStore store, Finding.SearchIndex search)
 {
     static readonly TimeSpan LongestShard = TimeSpan.FromHours(12);
 
@@ -17,6 +17,8 @@ public sealed class Rebuilding(IDocumentStore store)
             said(name);
             await daemon.RebuildProjectionAsync(name, LongestShard, ct);
         }
+        said("search");
+        await search.Rebuild(ct);
     }
 
     /// <summary>Every projection, ordinal order.</summary>

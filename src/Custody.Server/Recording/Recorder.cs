@@ -35,7 +35,7 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
             // Two submissions with one key may race: the loser gets the winner's answer.
             return request.IdempotencyKey is { } again && await answers.Find(again, asked, ct) is { } won ? won : new Conflicted(steps[0].Stream.ToString());
         }
-        erasures.CarryOut(act.Entries);
+        await erasures.CarryOut(act.Entries, ct);
         signal.Appended();
         return answer;
     }

@@ -16,7 +16,7 @@ public sealed record LedgerPlace(string Origin, string ConnectionString, string 
 static class Services
 {
     /// <summary>The recording path and the log over one database.</summary>
-    public static void AddLedger(this IServiceCollection services, LedgerPlace place)
+    public static MartenServiceCollectionExtensions.MartenConfigurationExpression AddLedger(this IServiceCollection services, LedgerPlace place)
     {
         services.AddSingleton(place);
         services.AddSingleton(new LedgerName(place.Origin));
@@ -43,10 +43,13 @@ static class Services
         services.AddPhotographs(PhotographOptions.From(new ConfigurationBuilder().AddEnvironmentVariables("CUSTODY_").Build(), place.Folder("photographs")));
         services.AddSingleton<Dossiers.DossierDesk>();
         services.AddSingleton<Labels.LabelDesk>();
+        services.AddSingleton<Readings.ReadingDesk>();
+        services.AddSingleton(s => new Finding.SearchIndex(
+            s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));
         services.AddSingleton<Rebuilding>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
-        services.AddMarten(s =>
+        return services.AddMarten(s =>
         {
             var options = new StoreOptions();
             options.Connection(s.GetRequiredService<NpgsqlDataSource>());

@@ -59,7 +59,12 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
         options.Events.MapEventType<TStored>(Name + "-entry-1");
         options.Projections.Add(new FoldProjection<TState, TStored>(), JasperFx.Events.Projections.ProjectionLifecycle.Inline);
         options.Schema.For<TState>().DocumentAlias(Name + "_state").Identity(s => s.Id);
-        if (Name == "bat") options.Schema.For<Bat>().UniqueIndex(Marten.Schema.UniqueIndexType.Computed, b => b.Registration!.ShortNumber);
+        if (Name == "bat")
+        {
+            options.Schema.For<Bat>()
+                .UniqueIndex(Marten.Schema.UniqueIndexType.Computed, b => b.Registration!.ShortNumber)
+                .IgnoreIndex("custody_bat_sales"); // ours, made after Marten's migration
+        }
     }
 
     public override async Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct) =>

@@ -53,6 +53,24 @@ create table if not exists {schema}.custody_alias (
 );
 create index if not exists custody_alias_party on {schema}.custody_alias (party);
 
+-- Search: words of open fields as they are, words of withheld values as keyed tokens, by the key they stand under. A by-product of the log.
+create table if not exists {schema}.custody_search (
+    stream text     not null,
+    n      bigint   not null,
+    key_id text     not null,
+    words  tsvector not null,
+    primary key (stream, n, key_id)
+);
+create index if not exists custody_search_words on {schema}.custody_search using gin (words);
+create table if not exists {schema}.custody_search_progress (
+    one  boolean primary key check (one),
+    size bigint  not null
+);
+
+-- Which bats stood in a sale: read off the inline fold.
+create index if not exists custody_bat_sales on {schema}.mt_doc_bat_state
+    using gin (jsonb_path_query_array(data, '$.lots.byEntry.*.terms.stream'));
+
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
 begin
     if exists (select 1 from inserted where bdata is null) then

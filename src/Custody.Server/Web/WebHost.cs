@@ -3,6 +3,7 @@ using Custody.Server.Log;
 using Custody.Server.Recording;
 using JasperFx;
 using JasperFx.CodeGeneration;
+using JasperFx.Resources;
 using Wolverine;
 using Wolverine.Http;
 using Wolverine.Marten;
@@ -16,10 +17,18 @@ static class WebHost
     {
         var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ApplicationName = typeof(WebHost).Assembly.GetName().Name });
         builder.Services.AddSingleton(TimeProvider.System);
-        builder.Services.AddLedger(place);
+        builder.Services.AddLedger(place).IntegrateWithWolverine(messages => messages.MessageStorageSchemaName = place.Schema + "_messages");
+        builder.Services.AddResourceSetupOnStartup();
         builder.Services.AddSingleton<ActDoor>();
         builder.Services.AddHostedService(s => s.GetRequiredService<Sequencer>());
-        builder.Services.AddOpenApi();
+        builder.Services.AddHostedService<Finding.SearchFollower>();
+        builder.Services.AddOpenApi(options => options.AddDocumentTransformer((document, _, _) =>
+        {
+            document.Info.Title = "Custody";
+            document.Info.Version = "1";
+            document.Info.Description = "Every act is a POST named as the command is. A refusal is a problem (RFC 9457) with a stable code; nothing is recorded then.";
+            return Task.CompletedTask;
+        }));
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
         builder.Host.UseWolverine(options =>
@@ -33,7 +42,17 @@ static class WebHost
         app.UseRouting();
         app.UseMiddleware<StrictBody>();
         app.MapOpenApi("/api/openapi.json");
-        app.MapWolverineEndpoints();
+        app.MapWolverineEndpoints(options => options.ConfigureEndpoints(Describe));
         return app;
+    }
+
+    /// <summary>What every act answers, said once for all of them.</summary>
+    static void Describe(HttpChain chain)
+    {
+        chain.Metadata.WithTags(chain.Method.HandlerType.Namespace!.Split('.')[^1]);
+        if (chain.InputType() is not { } input || !input.IsAssignableTo(typeof(Command))) return;
+        chain.Metadata.Produces<EntryAnswer[]>(StatusCodes.Status201Created).Produces<EntryAnswer[]>(StatusCodes.Status200OK)
+            .ProducesProblem(StatusCodes.Status400BadRequest).ProducesProblem(StatusCodes.Status404NotFound)
+            .ProducesProblem(StatusCodes.Status409Conflict).ProducesProblem(StatusCodes.Status422UnprocessableEntity);
     }
 }

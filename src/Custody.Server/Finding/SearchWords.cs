@@ -1,0 +1,42 @@
+using System.Globalization;
+using System.Text;
+using Custody.Server.Private;
+using Custody.Transparency;
+
+namespace Custody.Server.Finding;
+
+/// <summary>Turns texts into the words that are searched. Withheld words stand in the index only as keyed tokens, made with the ring's secret outside the
+/// database: whoever has the database alone learns no name from it.</summary>
+static class SearchWords
+{
+    /// <summary>Words of a text: letters and digits, lower case, without accents, at least two characters.</summary>
+    public static IEnumerable<string> Of(string text)
+    {
+        StringBuilder word = new();
+        foreach (var c in text.Normalize(NormalizationForm.FormKD))
+        {
+            if (CharUnicodeInfo.GetUnicodeCategory(c) == UnicodeCategory.NonSpacingMark) continue;
+            if (char.IsLetterOrDigit(c))
+            {
+                word.Append(char.ToLowerInvariant(c));
+                continue;
+            }
+            if (word.Length > 1) yield return word.ToString();
+            word.Clear();
+        }
+        if (word.Length > 1) yield return word.ToString();
+    }
+
+    public static string OpenToken(string word) => "o" + word;
+
+    public static string KeyedToken(KeyRing keys, string word) => "k" + keys.TokenOf(word);
+
+    /// <summary>Every text in a JSON value, digests left out.</summary>
+    public static IEnumerable<string> TextsIn(Json json) => json switch
+    {
+        Json.Str text => [text.Value],
+        Json.Arr list => list.Items.SelectMany(TextsIn),
+        Json.Obj map => map.Members.Where(m => m.Name != "_sd").SelectMany(m => TextsIn(m.Value)),
+        _ => [],
+    };
+}

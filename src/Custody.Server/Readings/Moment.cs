@@ -1,0 +1,18 @@
+using System.Globalization;
+
+namespace Custody.Server.Readings;
+
+/// <summary>Of which moment a history is asked.</summary>
+/// <param name="Recorded">As the ledger knew it at this time; null for everything recorded, as corrected.</param>
+public sealed record Moment(DateTimeOffset? Recorded)
+{
+    /// <summary>Reads the query <c>recorded</c>: a day (all of it, UTC) or a time with its zone (RFC 3339).</summary>
+    /// <returns>Null when the text is neither.</returns>
+    public static Moment? Of(string? recorded) =>
+        string.IsNullOrEmpty(recorded) ? new Moment((DateTimeOffset?)null)
+        : DateOnly.TryParseExact(recorded, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
+            ? new Moment(new DateTimeOffset(day.ToDateTime(new TimeOnly(23, 59, 59)), TimeSpan.Zero))
+        : DateTimeOffset.TryParseExact(recorded, "yyyy-MM-dd'T'HH:mm:ssK", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var time)
+            ? new Moment(time)
+        : null;
+}
