@@ -11,11 +11,12 @@ namespace Custody.Server.Operating.Demo;
 /// <summary>
 /// Puts real values where a line of the story points to something: <c>"@name"</c> a party, <c>"@ledger"</c> the ledger itself; <c>{"$n":key}</c> the number of an entry,
 /// <c>{"$ref":key}</c> a reference to one (<c>"ledger:key"</c> in another ledger), <c>{"$step":1}</c> a reference to what an earlier step of the same
-/// act records, <c>{"$stepN":1}</c> its number; <c>{"$picture":{...}}</c> the released copy of a picture drawn and received, <c>{"$original":{...}}</c> its original;
+/// act records, <c>{"$stepN":1}</c> its number; <c>{"$picture":{...}}</c> the released copy of a picture drawn and received, <c>{"$original":{...}}</c> its original, <c>{"$device":{...}}</c> and
+/// <c>{"$taken":{...}}</c> what its file says of camera and time;
 /// <c>{"$document":text}</c> a paper received; <c>{"$checkpoint":ledger}</c>, <c>{"$size":ledger}</c>, <c>{"$root":ledger}</c> that ledger's newest
 /// checkpoint; <c>{"$note":"key"}</c> the note by which the log's key changes.
 /// </summary>
-sealed class DemoFilling(DemoMemory memory, IReadOnlyDictionary<string, DemoLedger> ledgers, DemoLine line, string? keyNote)
+sealed class DemoFilling(DemoMemory memory, DemoStudio studio, IReadOnlyDictionary<string, DemoLedger> ledgers, DemoLine line, string? keyNote)
 {
     // Stands for an entry of this act while it does not exist: replaced before anything is decided.
     static readonly string NoHash = new('A', 43);
@@ -67,8 +68,10 @@ sealed class DemoFilling(DemoMemory memory, IReadOnlyDictionary<string, DemoLedg
         "$ref" => AsNode(ReferenceTo(of.GetValue<string>())),
         "$step" => ThisAct(of.GetValue<int>()),
         "$stepN" => JsonValue.Create(EntryOfThisAct(of.GetValue<int>()).N),
-        "$picture" => JsonValue.Create((await Picture(of, ct)).Released.Base64Url),
-        "$original" => JsonValue.Create((await Picture(of, ct)).Original.Base64Url),
+        "$picture" => JsonValue.Create((await Picture(of.AsObject(), ct)).Released.Base64Url),
+        "$original" => JsonValue.Create((await Picture(of.AsObject(), ct)).Original.Base64Url),
+        "$device" => JsonValue.Create((await Picture(of.AsObject(), ct)).Stated.Device ?? throw Bad("the picture's file names no device")),
+        "$taken" => JsonValue.Create((await Picture(of.AsObject(), ct)).Stated.Taken ?? throw Bad("the picture's file names no time")),
         "$document" => JsonValue.Create(await Document(of.GetValue<string>(), ct)),
         "$checkpoint" => AsNode(await Checkpoint(of.GetValue<string>(), ct)),
         "$size" => JsonValue.Create((await Checkpoint(of.GetValue<string>(), ct)).Size),
@@ -99,10 +102,15 @@ sealed class DemoFilling(DemoMemory memory, IReadOnlyDictionary<string, DemoLedg
         return new Reference(null, memory.StreamOf(line.Ledger, line.Steps[step - 1].Stream) ?? throw Bad($"step {step} is on no stream known yet"), 1, NoHash);
     }
 
-    async Task<PictureReceived> Picture(JsonNode asked, CancellationToken ct)
+    /// <summary>One picture is received once, whichever entries name it.</summary>
+    async Task<PictureReceived> Picture(JsonObject asked, CancellationToken ct)
     {
-        var answer = await LedgerOf(line.Ledger).Get<PictureDoor>().Receive(new MemoryStream(DemoDrawing.Draw(asked.AsObject(), line.Where)), "picture.jpg", "image/jpeg", ct);
-        return answer.Accepted ?? throw Bad($"the picture was refused: {answer.Refused!.Sentence}");
+        if (memory.PictureOf(line.Ledger, asked.ToJsonString()) is { } known) return known;
+        var answer = await LedgerOf(line.Ledger).Get<PictureDoor>().Receive(new MemoryStream(studio.Take(asked, line.Where)), "picture.jpg", "image/jpeg", ct);
+        var received = answer.Accepted ?? throw Bad($"the picture was refused: {answer.Refused!.Sentence}");
+        // The released copy is the same with and without what the file said of itself.
+        foreach (var said in new[] { asked.ToJsonString(), DemoStudio.Bare(asked).ToJsonString() }) memory.Keep(line.Ledger, said, received);
+        return received;
     }
 
     async Task<string> Document(string text, CancellationToken ct)

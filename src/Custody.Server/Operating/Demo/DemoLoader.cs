@@ -5,7 +5,7 @@ using Custody.Server.Recording;
 namespace Custody.Server.Operating.Demo;
 
 /// <summary>Tells the story: issues each line's command as a user would, once. A line answered in an earlier run is taken from its first answer.</summary>
-sealed class DemoLoader(IReadOnlyDictionary<string, DemoLedger> ledgers, DemoClock clock)
+sealed class DemoLoader(IReadOnlyDictionary<string, DemoLedger> ledgers, DemoStudio studio, DemoClock clock)
 {
     readonly DemoMemory memory = new();
 
@@ -69,7 +69,7 @@ sealed class DemoLoader(IReadOnlyDictionary<string, DemoLedger> ledgers, DemoClo
     {
         var type = DemoCommands.Find(step.Act, line.Where);
         var stream = await StreamFor(line, step, type, ledger, ct);
-        var filling = new DemoFilling(memory, ledgers, line, keyNote);
+        var filling = new DemoFilling(memory, studio, ledgers, line, keyNote);
         var filled = await filling.Fill(step.Command, ct);
         var command = Drawn(Bind(type, filled.ToJsonString(), line), line, ledger);
         return filling.CitesThisAct

@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Photographs;
 using Custody.Server.Recording;
 
 namespace Custody.Server.Operating.Demo;
@@ -11,6 +12,12 @@ sealed class DemoMemory
 
     readonly Dictionary<(string Ledger, string Name), StreamName> streams = [];
     readonly Dictionary<(string Ledger, string Key), IReadOnlyList<EntryAnswer>> entries = [];
+
+    readonly Dictionary<(string Ledger, string Asked), PictureReceived> pictures = [];
+
+    public PictureReceived? PictureOf(string ledger, string asked) => pictures.GetValueOrDefault((ledger, asked));
+
+    public void Keep(string ledger, string asked, PictureReceived received) => pictures.TryAdd((ledger, asked), received);
 
     public StreamName? StreamOf(string ledger, string name) => streams.GetValueOrDefault((ledger, name));
 

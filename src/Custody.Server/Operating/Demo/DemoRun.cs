@@ -19,7 +19,7 @@ sealed class DemoRun(DemoScript script, DirectoryInfo output, TextWriter text)
         try
         {
             foreach (var house in DemoHouse.All) ledgers.Add(house.Name, await Open(house, data, connection, ct));
-            var loader = new DemoLoader(ledgers, clock);
+            var loader = new DemoLoader(ledgers, new DemoStudio(script.Looks), clock);
             await Tell(loader, ct);
             clock.Release();
             await Bats(loader, ledgers, ct);

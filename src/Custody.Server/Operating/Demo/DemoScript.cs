@@ -28,8 +28,11 @@ sealed record DemoLine(string Key, DateTimeOffset At, string Ledger, IReadOnlyLi
 sealed record DemoDossier(string Ledger, string Bat, IReadOnlyList<string> Reveal, string? For, string? Earlier);
 
 /// <summary>The whole story, read from a folder of JSON Lines files: one act a line, in the order of time whatever file it stands in.</summary>
+/// <param name="Looks">What each bat looks like, for the studio.</param>
 /// <param name="Headings">What each file is about, in its own first line, by ledger and stream of its first act.</param>
-sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossier> Dossiers, IReadOnlyDictionary<(string Ledger, string Stream), string> Headings)
+sealed record DemoScript(
+    IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossier> Dossiers, IReadOnlyDictionary<string, JsonObject> Looks,
+    IReadOnlyDictionary<(string Ledger, string Stream), string> Headings)
 {
     static readonly string[] Members = ["key", "at", "ledger", "stream", "act", "command", "steps", "refused"];
     static readonly JsonDocumentOptions Strict = new() { AllowDuplicateProperties = false };
@@ -39,6 +42,7 @@ sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossie
     {
         List<DemoLine> lines = [];
         List<DemoDossier> dossiers = [];
+        Dictionary<string, JsonObject> looks = new(StringComparer.Ordinal);
         Dictionary<(string, string), string> headings = [];
         foreach (var path in Directory.EnumerateFiles(folder, "*.jsonl").Order(StringComparer.Ordinal))
         {
@@ -49,6 +53,7 @@ sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossie
                 var where = string.Create(CultureInfo.InvariantCulture, $"{Path.GetFileName(path)} line {++number}");
                 var json = Parse(text, where);
                 if (json["story"] is not null) heading = Text(json, "story", where);
+                else if (json["look"] is not null) looks[Text(json, "look", where)] = Without(json, "look");
                 else if (json["dossier"] is not null) dossiers.Add(Dossier(json, where));
                 else
                 {
@@ -62,7 +67,7 @@ sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossie
         if (lines.GroupBy(l => l.Submission).FirstOrDefault(g => g.Count() > 1) is { } twice)
             throw new DemoFault($"Two lines have the key {twice.First().Key}: {string.Join(" and ", twice.Select(l => l.Where))}.");
         // Stable: lines of one instant keep the order of files and lines.
-        return new DemoScript([.. lines.OrderBy(l => l.At)], dossiers, headings);
+        return new DemoScript([.. lines.OrderBy(l => l.At)], dossiers, looks, headings);
     }
 
     static JsonObject Parse(string text, string where)
@@ -84,6 +89,12 @@ sealed record DemoScript(IReadOnlyList<DemoLine> Lines, IReadOnlyList<DemoDossie
         if (!DateTimeOffset.TryParseExact(Text(json, "at", where), "yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var at))
             throw new DemoFault($"{where}: 'at' is not a time such as 2003-02-04T10:12:00Z.");
         return new DemoLine(Text(json, "key", where), at, Text(json, "ledger", where), steps, (string?)json["refused"], where);
+    }
+
+    static JsonObject Without(JsonObject json, string member)
+    {
+        json.Remove(member);
+        return json;
     }
 
     static DemoDossier Dossier(JsonObject json, string where) => new(
