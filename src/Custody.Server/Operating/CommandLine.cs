@@ -1,7 +1,9 @@
 using System.CommandLine;
 using Custody.Bats;
+using Custody.Evidence.Text;
 using Custody.Server.Database;
 using Custody.Server.Labels;
+using Custody.Server.Log;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -21,15 +23,38 @@ static class CommandLine
         if (args is ["codegen", ..]) return await Generating.Run(args);
         var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild() };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
+        if (!TextAtTheDoor.NormalisationWorks())
+            return await Say("Text cannot be brought to Unicode normalisation form C here, so names could enter the ledger in two spellings.",
+                "Run without invariant globalisation (unset DOTNET_SYSTEM_GLOBALIZATION_INVARIANT) and with ICU installed.", CannotStart);
         try
         {
-            return await root.Parse(args).InvokeAsync();
+            return await root.Parse(args).InvokeAsync(new() { EnableDefaultExceptionHandler = false });
         }
         catch (DatabaseUnavailable unavailable)
         {
-            await Console.Error.WriteLineAsync($"{unavailable.Sentence}\n{unavailable.Remedy}");
-            return DatabaseUnavailable.ExitCode;
+            return await Say(unavailable.Sentence, unavailable.Remedy, DatabaseUnavailable.ExitCode);
         }
+        catch (LogFault fault)
+        {
+            return await Say($"{fault.Message} ({fault.Code})", "Nothing was given out.", CannotStart);
+        }
+        catch (IOException unwritten)
+        {
+            return await Say(unwritten.Message, "Look at the folder's permissions, the disk's free space, and whether another program uses the address or the file.", CannotStart);
+        }
+        catch (UnauthorizedAccessException forbidden)
+        {
+            return await Say(forbidden.Message, "Give a folder that this user may write, with --data or --out.", CannotStart);
+        }
+    }
+
+    /// <summary>Exit code when the program cannot do its work here at all.</summary>
+    const int CannotStart = 4;
+
+    static async Task<int> Say(string sentence, string remedy, int code)
+    {
+        await Console.Error.WriteLineAsync($"{sentence}\n{remedy}");
+        return code;
     }
 
     static Command Serve()

@@ -16,6 +16,8 @@ static class WebHost
     public static WebApplication Build(LedgerPlace place, string[] args, Action<WebApplicationBuilder>? more = null)
     {
         var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ApplicationName = typeof(WebHost).Assembly.GetName().Name });
+        // What the frameworks say of themselves drowns what a keeper must see, and SQL logged in full could carry values.
+        foreach (var noisy in new[] { "Marten", "Wolverine", "Weasel", "JasperFx", "Npgsql", "Microsoft.AspNetCore" }) builder.Logging.AddFilter(noisy, LogLevel.Warning);
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddLedger(place).IntegrateWithWolverine(messages => messages.MessageStorageSchemaName = place.Schema + "_messages");
         builder.Services.AddResourceSetupOnStartup();
