@@ -22,33 +22,33 @@ public sealed record Crack(double From, double To, double Angle);
 /// </summary>
 public sealed record BatLook(int Seed)
 {
-  /// <summary>Inches, 30 to 38.</summary>
-  public double Length { get; init; } = 34;
-  /// <summary>Thickest part, inches.</summary>
-  public double Diameter { get; init; } = 2.5;
-  /// <summary>Thinnest part of the handle, inches.</summary>
-  public double HandleDiameter { get; init; } = 1.0;
-  public BatWood Wood { get; init; } = BatWood.Ash;
-  /// <summary>0 raw and pale to 1 dark with age and finish.</summary>
-  public double Age { get; init; } = 0.4;
-  public bool Cupped { get; init; }
+    /// <summary>Inches, 30 to 38.</summary>
+    public double Length { get; init; } = 34;
+    /// <summary>Thickest part, inches.</summary>
+    public double Diameter { get; init; } = 2.5;
+    /// <summary>Thinnest part of the handle, inches.</summary>
+    public double HandleDiameter { get; init; } = 1.0;
+    public BatWood Wood { get; init; } = BatWood.Ash;
+    /// <summary>0 raw and pale to 1 dark with age and finish.</summary>
+    public double Age { get; init; } = 0.4;
+    public bool Cupped { get; init; }
 
-  /// <summary>Up to three lines burned inside the brand's oval: an invented maker.</summary>
-  public IReadOnlyList<string> Brand { get; init; } = [];
-  /// <summary>Block letters on the barrel beyond the brand.</summary>
-  public string? BarrelStamp { get; init; }
-  /// <summary>Pressed into the knob: the model.</summary>
-  public string? KnobStamp { get; init; }
-  /// <summary>Written on the knob by hand: the uniform number.</summary>
-  public string? KnobNumber { get; init; }
+    /// <summary>Up to three lines burned inside the brand's oval: an invented maker.</summary>
+    public IReadOnlyList<string> Brand { get; init; } = [];
+    /// <summary>Block letters on the barrel beyond the brand.</summary>
+    public string? BarrelStamp { get; init; }
+    /// <summary>Pressed into the knob: the model.</summary>
+    public string? KnobStamp { get; init; }
+    /// <summary>Written on the knob by hand: the uniform number.</summary>
+    public string? KnobNumber { get; init; }
 
-  public Tape? Tape { get; init; }
-  public PineTar? PineTar { get; init; }
-  public Crack? Crack { get; init; }
-  public int BallMarks { get; init; }
-  public int RackMarks { get; init; }
-  /// <summary>The club's rack paint, 0xRRGGBB.</summary>
-  public uint RackPaint { get; init; } = 0x2F5D3A;
+    public Tape? Tape { get; init; }
+    public PineTar? PineTar { get; init; }
+    public Crack? Crack { get; init; }
+    public int BallMarks { get; init; }
+    public int RackMarks { get; init; }
+    /// <summary>The club's rack paint, 0xRRGGBB.</summary>
+    public uint RackPaint { get; init; } = 0x2F5D3A;
 }
 
 /// <summary>What the demonstration's camera writes into its files.</summary>
