@@ -28,29 +28,35 @@ public static class KeyChange
         return Encoding.UTF8.GetString(note.ToArray());
     }
 
-    /// <summary>Makes the promised key the one that signs, once the ledger names it.</summary>
+    /// <summary>Makes the promised key the one that signs, once the ledger names it. What was prepared and never recorded is left as it is.</summary>
     /// <param name="present">The key that the ledger's own entries name now, as vkey text.</param>
+    /// <param name="promised">Digest of the key they promise next, 43 base64url characters.</param>
     /// <returns>True when files changed; whoever holds the keys open reads them again.</returns>
-    public static bool Complete(string folder, string present)
+    /// <exception cref="LogFault">The key that the ledger names is not in the folder.</exception>
+    public static bool Complete(string folder, string present, string promised)
     {
-        using (var signer = Read(Path.Combine(folder, "signer")))
-            if (signer is null || signer.Verifier.Text == present && !File.Exists(After(folder))) return false;
-        using (var next = Read(Next(folder)))
-        {
-            // The signer first: a crash after it finds the signer named by the ledger, and goes on with the rest.
-            if (next?.Verifier.Text == present) OwnerOnly.Replace(Path.Combine(folder, "signer"), Encoding.UTF8.GetBytes(next.SecretText()));
-            else if (!Signs(folder, present)) return false;
-        }
-        using var after = Read(After(folder))!;
-        OwnerOnly.Replace(Path.Combine(folder, "next.digest"), Encoding.ASCII.GetBytes(after.Verifier.Digest.Text));
+        using var after = Read(After(folder));
+        var signs = IsSigner(folder, present);
+        if (!signs) Succeed(folder, present);
+        // The old next key goes last: until then a crash leaves it to be found above.
+        if (after is null || after.Verifier.Digest.Text != promised) return !signs;
+        OwnerOnly.Replace(Path.Combine(folder, "next.digest"), Encoding.ASCII.GetBytes(promised));
         File.Move(After(folder), Next(folder), overwrite: true);
         return true;
     }
 
-    static bool Signs(string folder, string present)
+    static bool IsSigner(string folder, string present)
     {
         using var signer = Read(Path.Combine(folder, "signer"));
         return signer?.Verifier.Text == present;
+    }
+
+    static void Succeed(string folder, string present)
+    {
+        using var next = Read(Next(folder));
+        if (next?.Verifier.Text != present)
+            throw new LogFault("key-away", $"The ledger names a key that is not in {folder}. Bring it back: without it nothing can be signed.");
+        OwnerOnly.Replace(Path.Combine(folder, "signer"), Encoding.UTF8.GetBytes(next.SecretText()));
     }
 
     static string Next(string folder) => Path.Combine(folder, "next");

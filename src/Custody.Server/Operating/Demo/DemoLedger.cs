@@ -46,7 +46,7 @@ sealed class DemoLedger : IAsyncDisposable
         var own = (await Get<Histories>().All("ledger", ct))[0];
         await using var session = Get<IDocumentStore>().QuerySession();
         var state = await session.LoadAsync<LedgerState>(own.ToString(), ct);
-        if (!KeyChange.Complete(Keys, state!.Key)) return;
+        if (!KeyChange.Complete(Keys, state!.Key, state.NextKey)) return;
         await services.DisposeAsync();
         services = OpenedLedger.Build(Place, clock);
         sequencer = Get<Sequencer>();
