@@ -8,8 +8,10 @@ using Custody.Server.Recording;
 using Custody.Server.Tests.Database;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.AspNetCore.TestHost;
 using Microsoft.Extensions.DependencyInjection;
+using Wolverine.Http;
 
 namespace Custody.Server.Tests.Web;
 
@@ -181,6 +183,19 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
     {
         await Party("Kit Sallow");
         Assert.DoesNotContain(AppDomain.CurrentDomain.GetAssemblies(), a => a.GetName().Name == "Microsoft.CodeAnalysis.CSharp");
+    }
+
+    /// <summary>The adaptors are committed: whoever adds, renames or removes an endpoint writes them again.</summary>
+    [Fact]
+    public void Every_endpoint_has_its_generated_adaptor_and_no_other_is_left()
+    {
+        static string Name(RouteEndpoint endpoint, string method) =>
+            string.Concat($"{method}_{endpoint.RoutePattern.RawText!.Trim('/')}".Where(c => c is not '{' and not '}').Select(c => char.IsLetterOrDigit(c) ? c : '_'));
+        var expected = app.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
+            .Where(e => e.Metadata.GetMetadata<HttpChain>() is not null)
+            .SelectMany(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()!.HttpMethods.Select(m => Name(e, m)));
+        var generated = typeof(WebHost).Assembly.GetTypes().Where(t => t.IsAssignableTo(typeof(HttpHandler))).Select(t => t.Name);
+        Assert.Equal(expected.Order(StringComparer.Ordinal), generated.Order(StringComparer.Ordinal));
     }
 
     [Fact]
