@@ -18,9 +18,13 @@ sealed class DemoRun(DemoScript script, DirectoryInfo output, TextWriter text)
         Dictionary<string, DemoLedger> ledgers = new(StringComparer.Ordinal);
         try
         {
+            var studio = new DemoStudio(script.Looks);
+            // Told before: the pictures are there, and none is drawn again.
+            var ahead = Directory.Exists(DemoHouse.All[0].Place(data, connection).Folder("photographs")) ? Task.CompletedTask : studio.Ahead(script.Lines, ct);
             foreach (var house in DemoHouse.All) ledgers.Add(house.Name, await Open(house, data, connection, ct));
-            var loader = new DemoLoader(ledgers, new DemoStudio(script.Looks), clock);
+            var loader = new DemoLoader(ledgers, studio, clock);
             await Tell(loader, ct);
+            await ahead;
             clock.Release();
             await Bats(loader, ledgers, ct);
             var papers = new DemoPapers(script, loader.Memory, ledgers, output, text);

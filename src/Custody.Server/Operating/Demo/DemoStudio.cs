@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
@@ -14,9 +15,37 @@ namespace Custody.Server.Operating.Demo;
 sealed class DemoStudio(IReadOnlyDictionary<string, JsonObject> looks)
 {
     /// <summary>Wide enough to read a brand; a hundred pictures must not take minutes.</summary>
-    const int Width = 720;
+    const int Width = 600;
 
-    readonly Dictionary<string, byte[]> drawn = new(StringComparer.Ordinal);
+    readonly ConcurrentDictionary<string, Lazy<byte[]>> drawn = new(StringComparer.Ordinal);
+
+    /// <summary>Begins to draw all pictures that the lines ask for, on every processor, while the story is being told.</summary>
+    public Task Ahead(IEnumerable<DemoLine> lines, CancellationToken ct) => Task.Run(
+        () => Parallel.ForEach(lines, new ParallelOptions { CancellationToken = ct, MaxDegreeOfParallelism = Environment.ProcessorCount }, line =>
+        {
+            foreach (var asked in line.Steps.SelectMany(step => AskedIn(step.Command)))
+            {
+                // A picture that cannot be drawn is a fault of its line: it is said when the line is told, and not before.
+                try
+                {
+                    _ = Drawing(Bare(asked), line.Where).Value;
+                }
+                catch (DemoFault)
+                {
+                    return;
+                }
+            }
+        }), ct);
+
+    static IEnumerable<JsonObject> AskedIn(JsonNode? node) => node switch
+    {
+        JsonObject { Count: 1 } one when (one["$picture"] ?? one["$original"]) is JsonObject asked => [asked],
+        JsonObject map => map.SelectMany(member => AskedIn(member.Value)),
+        JsonArray list => list.SelectMany(AskedIn),
+        _ => [],
+    };
+
+    Lazy<byte[]> Drawing(JsonObject bare, string where) => drawn.GetOrAdd(bare.ToJsonString(), _ => new Lazy<byte[]>(() => Draw(bare, where)));
 
     /// <exception cref="DemoFault">The bat has no look, or a member cannot be read.</exception>
     public byte[] Take(JsonObject asked, string where)
@@ -24,7 +53,7 @@ sealed class DemoStudio(IReadOnlyDictionary<string, JsonObject> looks)
         var camera = asked["camera"] as JsonObject;
         var bare = Bare(asked);
         // What a file says of itself is put into the finished picture: the same drawing serves with and without it.
-        if (!drawn.TryGetValue(bare.ToJsonString(), out var jpeg)) drawn[bare.ToJsonString()] = jpeg = Draw(bare, where);
+        var jpeg = Drawing(bare, where).Value;
         return camera is null ? jpeg : DemoExif.Into(jpeg, Read<DemoCamera>(camera, where));
     }
 
