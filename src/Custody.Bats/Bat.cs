@@ -26,6 +26,10 @@ public sealed record Bat : StreamState<Bat>
     public Holds Holds { get; init; } = new();
     public Searches Searches { get; init; } = new();
     public Corrections Corrections { get; init; } = new();
+
+    /// <summary>False when nothing on this bat can be open work on any day (<see cref="OpenWork"/>). Written with the state, so that a house with
+    /// very many bats finds the few that wait.</summary>
+    public bool Waits => OpenWork.MayWait(this);
 }
 
 /// <summary>A fact on a bat's stream.</summary>

@@ -76,6 +76,9 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
         entries.AddRange(fresh);
         fresh.ForEach(cited.Add);
         State = state;
+        // A bat that says nothing waits has no open work on any day.
+        if (State is Bat { Waits: false })
+            Assert.Empty(Listed(History.Of(entries).AsCorrected().Work(new(9000, 1, 1, 0, 0, 0, TimeSpan.Zero))));
         clock = clock.AddMinutes(1);
         return [];
     }
@@ -86,6 +89,12 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
     Entry Next(TState state, Fact fact, Edtf? occurred, Alias? by) => new(
         new Envelope("ledger.example", Decisions.LatestRules, stream, state.N + 1, state.Head, clock, occurred, by), fact,
         Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes($"{stream} {state.N + 1} {fact.TypeName}"))).TrimEnd('=').Replace('+', '-').Replace('/', '_'));
+
+    static IEnumerable<object> Listed(OpenWork work) =>
+        [
+            .. work.Entries, .. work.NotReceived, .. work.OverdueLoans, .. work.HoldsDue, .. work.Examinations, .. work.Sales, .. work.MixUps,
+            .. work.OpenClaims, .. work.Missing,
+        ];
 
     static string Text(TState state) => JsonSerializer.Serialize(state, JsonText.Options);
 

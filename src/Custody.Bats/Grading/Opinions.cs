@@ -38,6 +38,10 @@ public sealed record Opinion(OpinionOrigin Origin, Alias House, long Day, FeeTer
             })] : [])
             .Where(s => s.Item3 != SupportFor.Neither);
 
+    /// <summary>Takes the opposite side of one of the other's pairs of propositions.</summary>
+    internal bool Opposes(Opinion other) => Sides().Any(a => other.Sides().Any(b =>
+        a.Level == b.Level && a.For != b.For && (a.Against is null || b.Against is null || a.Against == b.Against)));
+
     public ImmutableList<GradeAxis> Departures { get; init; } = [];
 
     /// <summary>Entries of this bat it rests on.</summary>
@@ -69,10 +73,9 @@ public sealed record Opinions
     /// <summary>True when the present opinions of two houses take opposite sides of the same pair of propositions.</summary>
     public bool HousesDisagree(Corrections corrections)
     {
-        var sides = PresentByHouse(corrections).SelectMany(o => ByEntry[o.Value].Sides()).ToList();
+        List<Opinion> present = [.. PresentByHouse(corrections).Values.Select(n => ByEntry[n])];
         // Within one opinion no pair stands twice, so two sides of one pair are two houses'.
-        return sides.Any(a => sides.Any(b => a.Level == b.Level && a.For != b.For
-            && (a.Against is null || b.Against is null || a.Against == b.Against)));
+        return present.Any(a => present.Any(a.Opposes));
     }
 
     /// <summary>The refusal when one of these opinions is not there, is void, or was withdrawn.</summary>

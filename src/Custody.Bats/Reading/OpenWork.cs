@@ -49,6 +49,14 @@ public sealed record OpenWork(
             [.. bat.Claims.OpenClaims], [.. bat.Claims.OpenMissing]);
     }
 
+    /// <summary>Whether there is, or on some later day will be, anything in this list. The day decides only what is due.</summary>
+    internal static bool MayWait(Bat bat) =>
+        bat.Corrections.Open.Any(i => !bat.Corrections.IsVoid(i.Entry)) || bat.Keeping.InTransit is not null
+        || (bat.Keeping.Handovers.LastOrDefault().Value is { Purpose: HandoverPurpose.Loan, Standing: HandoverStanding.Received } loan && bat.Keeping.Custodian == loan.To)
+        || bat.Holds.ByEntry.Values.Any(h => !h.Lifted && h.Review is not null)
+        || bat.Examinations.ByEntry.Any(e => !bat.Corrections.IsVoid(e.Key) && !bat.Corrections.Stands(e.Value.Closed))
+        || bat.Sales.Agreed is not null || Bats.MixUps.Open(bat).Any() || bat.Claims.OpenClaims.Any() || bat.Claims.OpenMissing.Any();
+
     static IEnumerable<NotReceived> InTransit(Reading reading, DateTimeOffset time)
     {
         if (reading.State.Keeping.InTransit is not { } n) yield break;

@@ -38,12 +38,15 @@ public sealed record SinceThen(long Entry, string Type, SinceKind Kind, bool Und
 /// <param name="WithdrawnBy">Entry that withdrew it.</param>
 /// <param name="IsOpenWork">Something under it fell, and nobody has confirmed, restated or withdrawn it yet.</param>
 /// <param name="Statement">Null when not shown.</param>
+/// <param name="RevisedBy">Later opinions of the same house that take its place.</param>
+/// <param name="OpposedBy">Later opinions of other houses that stand and take the opposite side.</param>
 public sealed record OpinionRead(
     long Entry, OpinionOrigin Origin, Who House, IReadOnlyList<Who> Examiners, DateTimeOffset Recorded, Edtf? Occurred, bool IsPresent,
     EntryStanding Standing, long? WithdrawnBy, bool IsOpenWork, IReadOnlyList<PairInWords> Pairs, IReadOnlyList<Weighing> Weighings,
     PropositionLevel? Level, ReportedConclusion? Conclusion, Grade? Grade, bool PicturesOnly, Reference? Rubric, Reference? HabitFile,
     Reference? ComparisonFile, FeeTerms Fee, IReadOnlyList<DeclaredInterest> Interests, IReadOnlyList<GradeAxis> Departures,
-    IReadOnlyList<Ground> RestedOn, IReadOnlyList<long> Supersedes, IReadOnlyList<long> Replies, string? Statement, IReadOnlyList<SinceThen> Since);
+    IReadOnlyList<Ground> RestedOn, IReadOnlyList<long> Supersedes, IReadOnlyList<long> Replies, string? Statement, IReadOnlyList<SinceThen> Since,
+    IReadOnlyList<long> RevisedBy, IReadOnlyList<long> OpposedBy);
 
 /// <summary>All opinions side by side, in order of recording. None ever disappears.</summary>
 public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool HousesDisagree)
@@ -65,8 +68,13 @@ public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool Ho
             given?.Pairs ?? [], opinion.Level, opinion.Conclusion, opinion.Grade, opinion.PicturesOnly, given?.Rubric, given?.HabitFile,
             given?.ComparisonFile, opinion.Fee, opinion.Interests, opinion.Departures,
             [.. opinion.RestsOn.Select(g => new Ground(g, reading[g].Fact.TypeName, Standings.Of(reading, g)))], [.. opinion.Supersedes],
-            opinion.Replies, given?.Statement?.Value ?? (at.Fact as OpinionReported)?.Text?.Value, [.. Since(reading, n)]);
+            opinion.Replies, given?.Statement?.Value ?? (at.Fact as OpinionReported)?.Text?.Value, [.. Since(reading, n)],
+            [.. Later(reading, n).Where(o => o.Value.Supersedes.Contains(n)).Select(o => o.Key)],
+            [.. Later(reading, n).Where(o => o.Value.House != opinion.House && o.Value.Opposes(opinion)).Select(o => o.Key)]);
     }
+
+    static IEnumerable<KeyValuePair<long, Opinion>> Later(Reading reading, long n) =>
+        reading.State.Opinions.ByEntry.Where(o => o.Key > n && reading.State.Opinions.Counts(o.Key, reading.State.Corrections));
 
     static IEnumerable<SinceThen> Since(Reading reading, long n)
     {

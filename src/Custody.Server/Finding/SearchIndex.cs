@@ -11,7 +11,7 @@ namespace Custody.Server.Finding;
 public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withheld, KeyRing keys, string schema)
 {
     const int Batch = 500;
-    const long Lock = 0x637573746f6673;
+    internal const long Lock = 0x637573746f6673;
 
     /// <summary>Indexes the next leaves.</summary>
     /// <returns>How many; 0 when the index is up to date or another node is at it.</returns>
@@ -55,11 +55,15 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
         return found;
     }
 
-    /// <summary>Takes out of the index what stood under a key that is to be destroyed.</summary>
+    /// <summary>Takes out of the index what stood under a key. The key must be destroyed already, so that nothing comes back.</summary>
     public async Task Forget(string subject, CancellationToken ct)
     {
         await using var connection = await database.OpenConnectionAsync(ct);
+        await using var transaction = await connection.BeginTransactionAsync(ct);
+        // Whoever is indexing may have read the value while its key was there: its rows must be seen here before they are deleted.
+        await Scalar(connection, $"select pg_advisory_xact_lock({Lock})", ct);
         await Execute(connection, $"delete from {schema}.custody_search where key_id = $1", ct, keys.IdOf(subject));
+        await transaction.CommitAsync(ct);
     }
 
     async Task<List<(string Stream, long N, byte[] Bytes)>> Next(NpgsqlConnection connection, long from, CancellationToken ct)
@@ -80,7 +84,7 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
         foreach (var (_, n, bytes) in entries)
         {
             var form = EntryForm.Read(bytes);
-            await Put(connection, stream, n, "", SearchWords.TextsIn(form.Body).Append(form.Type).SelectMany(SearchWords.Of).Select(SearchWords.OpenToken), ct);
+            await Put(connection, stream, n, "", SearchWords.TextsIn(form.Body).Append(form.Type).SelectMany(SearchWords.OfOpen).Select(SearchWords.OpenToken), ct);
             foreach (var byKey in values[n].GroupBy(v => v.KeyId, StringComparer.Ordinal))
             {
                 var texts = byKey.SelectMany(v => SearchWords.TextsIn(Disclosure.Parse(v.Disclosure).Value));

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 using Custody.Server.Private;
 using Custody.Transparency;
 
@@ -7,7 +8,7 @@ namespace Custody.Server.Finding;
 
 /// <summary>Turns texts into the words that are searched. Withheld words stand in the index only as keyed tokens, made with the ring's secret outside the
 /// database: whoever has the database alone learns no name from it.</summary>
-static class SearchWords
+static partial class SearchWords
 {
     /// <summary>Words of a text: letters and digits, lower case, without accents, at least two characters.</summary>
     public static IEnumerable<string> Of(string text)
@@ -26,6 +27,12 @@ static class SearchWords
         }
         if (word.Length > 1) yield return word.ToString();
     }
+
+    /// <summary>Words of an open value: an enumerated word or type name such as <c>BatReleased</c> is found whole and by its parts.</summary>
+    public static IEnumerable<string> OfOpen(string text) => Of(text).Concat(Of(Parts().Replace(text, " ")));
+
+    [GeneratedRegex("(?<=[a-z])(?=[A-Z])")]
+    private static partial Regex Parts();
 
     public static string OpenToken(string word) => "o" + word;
 

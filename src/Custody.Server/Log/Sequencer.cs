@@ -24,9 +24,11 @@ public sealed partial class Sequencer(
                 if (await Holds(connection, stopping))
                 {
                     pause = Idle;
+                    standing.Trouble = null;
                     await Run(connection, stopping);
                 }
                 standing.State = SequencerState.Waiting;
+                standing.Trouble = null;
                 await Task.Delay(TimeSpan.FromSeconds(1), stopping);
             }
             catch (OperationCanceledException) when (stopping.IsCancellationRequested)
@@ -44,6 +46,7 @@ public sealed partial class Sequencer(
             catch (Exception thrown) when (thrown is NpgsqlException or IOException or TimeoutException)
             {
                 standing.State = SequencerState.Waiting;
+                standing.Trouble = thrown is IOException ? "The log's folder cannot be read or written." : "The database does not answer the sequencer.";
                 Paused(log, thrown, pause);
                 await Task.Delay(pause, stopping);
                 pause = pause * 2 < LongestPause ? pause * 2 : LongestPause;
@@ -84,6 +87,20 @@ public sealed partial class Sequencer(
         return (bool)(await command.ExecuteScalarAsync(ct))!;
     }
 
+    /// <summary>Whether any node holds this ledger's lock. The database lists a lock's key in two halves.</summary>
+    internal static async Task<bool> IsLed(NpgsqlDataSource database, LedgerPlace place, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
+            """
+            select exists (select from pg_locks, hashtextextended($1, $2) as key
+                where locktype = 'advisory' and granted and objsubid = 1 and database = (select oid from pg_database where datname = current_database())
+                and classid = ((key >> 32) & 4294967295)::oid and objid = (key & 4294967295)::oid)
+            """);
+        command.Parameters.Add(new() { Value = place.Schema });
+        command.Parameters.Add(new() { Value = Lock });
+        return (bool)(await command.ExecuteScalarAsync(ct))!;
+    }
+
     [LoggerMessage(1, LogLevel.Critical, "Sequencing stopped ({Code}): {Sentence}")]
     static partial void Stopped(ILogger log, string code, string sentence);
 
@@ -103,5 +120,9 @@ public sealed class SequencerStanding
 {
     public SequencerState State { get; set; }
     public LogFault? Fault { get; set; }
+
+    /// <summary>Why it pauses; null while it works or another node does.</summary>
+    public string? Trouble { get; set; }
+
     public long Published { get; set; }
 }

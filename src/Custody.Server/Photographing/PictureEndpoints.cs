@@ -4,6 +4,7 @@ using Custody.Server.Photographs;
 using Custody.Server.Web;
 using Custody.Transparency;
 using Microsoft.AspNetCore.Http.Features;
+using Microsoft.AspNetCore.Mvc;
 using Wolverine;
 using Wolverine.Http;
 
@@ -20,6 +21,7 @@ public static class PictureEndpoints
 {
     /// <summary>Receives a photograph as the request's body.</summary>
     [WolverinePost("/api/photographs")]
+    [ProducesResponseType<PictureAnswered>(StatusCodes.Status201Created), Refuses(400)]
     public static async Task<IResult> Receive(HttpContext http, PictureDoor door, PhotographOptions options, IMessageBus bus)
     {
         await using var arrived = await Arrived(http, options.MaxPictureBytes);
@@ -33,6 +35,7 @@ public static class PictureEndpoints
 
     /// <summary>Receives a document as the request's body.</summary>
     [WolverinePost("/api/documents")]
+    [ProducesResponseType<DocumentAnswered>(StatusCodes.Status201Created), Refuses(400)]
     public static async Task<IResult> ReceiveDocument(HttpContext http, DocumentDoor door, PhotographOptions options)
     {
         await using var arrived = await Arrived(http, options.MaxDocumentBytes);

@@ -40,8 +40,8 @@ public sealed class KeyRing
         File.Delete(PathOf(id));
     }
 
-    /// <summary>A party's tag in the alias table, or null when its key was destroyed.</summary>
-    public byte[]? TagOf(string party) => KeyOf(party) is { } key ? HMACSHA256.HashData(key, "custody/alias/v1"u8.ToArray()) : null;
+    /// <summary>A party's tag in the alias table, or null when its key was destroyed or the party was never recorded: asking makes no key.</summary>
+    public byte[]? TagOf(string party) => Find(IdOf(party)) is { } key ? HMACSHA256.HashData(key, "custody/alias/v1"u8.ToArray()) : null;
 
     /// <summary>A word as the search index holds it: nobody without the ring's secret can tell which word it is, or make one to compare.</summary>
     public string TokenOf(string word) => Convert.ToHexStringLower(HMACSHA256.HashData(secret, Encoding.UTF8.GetBytes("custody/search/v1\n" + word)).AsSpan(0, 12));

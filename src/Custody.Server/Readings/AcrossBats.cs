@@ -44,10 +44,18 @@ public sealed record Holdings(IReadOnlyList<Holding> Bats)
 }
 
 /// <summary>One opinion that an examiner, or an examining house, gave.</summary>
-public sealed record OpinionOnBat(NamedBat Bat, OpinionRead Opinion, bool HousesDisagree);
+public sealed record OpinionOnBat(NamedBat Bat, OpinionRead Opinion);
 
-/// <summary>An examiner's record: every opinion given, none left out, with what became of it.</summary>
-public sealed record ExaminersRecord(int Given, int Present, int Withdrawn, int OpenWork, IReadOnlyList<OpinionOnBat> Opinions)
+/// <summary>An examiner's record: every opinion, none left out, with what became of it. One may count under several heads.</summary>
+/// <param name="Given">Given here under the rules and not void.</param>
+/// <param name="Reported">Given elsewhere, as somebody reported.</param>
+/// <param name="Present">Their house's present opinion.</param>
+/// <param name="Revised">A later opinion of the same house took their place.</param>
+/// <param name="Opposed">A later opinion of another house takes the opposite side.</param>
+/// <param name="Void">Recorded by mistake: they did not happen, or concern another bat.</param>
+/// <param name="OpenWork">Something they rest on fell, and that is not settled.</param>
+public sealed record ExaminersRecord(
+    int Given, int Reported, int Present, int Revised, int Withdrawn, int Opposed, int Void, int OpenWork, IReadOnlyList<OpinionOnBat> Opinions)
 {
     internal static ExaminersRecord Of(IEnumerable<(Reading Reading, Alias Alias)> bats)
     {
@@ -55,11 +63,14 @@ public sealed record ExaminersRecord(int Given, int Present, int Withdrawn, int 
         [
             .. bats.SelectMany(b => b.Reading.Opinions() is var history
                 ? history.Opinions.Where(o => o.House.Alias == b.Alias || o.Examiners.Any(e => e.Alias == b.Alias))
-                    .Select(o => new OpinionOnBat(NamedBat.Of(b.Reading), o, history.HousesDisagree))
+                    .Select(o => new OpinionOnBat(NamedBat.Of(b.Reading), o))
                 : []),
         ];
-        return new(opinions.Count, opinions.Count(o => o.Opinion.IsPresent), opinions.Count(o => o.Opinion.WithdrawnBy is not null),
-            opinions.Count(o => o.Opinion.IsOpenWork), opinions);
+        List<OpinionRead> counting = [.. opinions.Select(o => o.Opinion).Where(o => o.Standing != EntryStanding.Void)];
+        return new(
+            counting.Count(o => o.Origin == OpinionOrigin.Given), counting.Count(o => o.Origin == OpinionOrigin.Reported), counting.Count(o => o.IsPresent),
+            counting.Count(o => o.RevisedBy.Count > 0), counting.Count(o => o.Standing == EntryStanding.Withdrawn), counting.Count(o => o.OpposedBy.Count > 0),
+            opinions.Count - counting.Count, counting.Count(o => o.IsOpenWork), opinions);
     }
 }
 

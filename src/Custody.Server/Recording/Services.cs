@@ -44,6 +44,7 @@ static class Services
         services.AddSingleton<Dossiers.DossierDesk>();
         services.AddSingleton<Labels.LabelDesk>();
         services.AddSingleton<Readings.ReadingDesk>();
+        services.AddSingleton<Readings.EntryBook>();
         services.AddSingleton(s => new Finding.SearchIndex(
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));
         services.AddSingleton<Rebuilding>();

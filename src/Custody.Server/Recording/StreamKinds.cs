@@ -63,6 +63,7 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
         {
             options.Schema.For<Bat>()
                 .UniqueIndex(Marten.Schema.UniqueIndexType.Computed, b => b.Registration!.ShortNumber)
+                .Index(b => b.Waits)
                 .IgnoreIndex("custody_bat_sales"); // ours, made after Marten's migration
         }
     }

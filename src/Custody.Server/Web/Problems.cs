@@ -15,6 +15,15 @@ static class Problems
     public static IResult NotFound(string stream) => Of(StatusCodes.Status404NotFound,
         new("unknown-stream", $"There is no {stream} in this ledger.", "Look the number up again, or register it first."));
 
+    public static IResult NoBat(string said) => Of(StatusCodes.Status404NotFound,
+        new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name."));
+
+    public static IResult NotKnownThen(string said) => Of(StatusCodes.Status404NotFound,
+        new("not-known-then", $"This ledger knew nothing of {said} at that time.", "Ask for a time after it was registered."));
+
+    public static IResult NoEntry(string said) => Of(StatusCodes.Status404NotFound,
+        new("unknown-entry", $"There was no such entry on {said}.", "Name an entry by its number, from 1 on."));
+
     public static IResult Unreadable(Refusal refusal) => Of(StatusCodes.Status400BadRequest, refusal);
 
     static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)

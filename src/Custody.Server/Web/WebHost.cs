@@ -24,13 +24,7 @@ static class WebHost
         builder.Services.AddSingleton<ActDoor>();
         builder.Services.AddHostedService(s => s.GetRequiredService<Sequencer>());
         builder.Services.AddHostedService<Finding.SearchFollower>();
-        builder.Services.AddOpenApi(options => options.AddDocumentTransformer((document, _, _) =>
-        {
-            document.Info.Title = "Custody";
-            document.Info.Version = "1";
-            document.Info.Description = "Every act is a POST named as the command is. A refusal is a problem (RFC 9457) with a stable code; nothing is recorded then.";
-            return Task.CompletedTask;
-        }));
+        builder.Services.AddOpenApi(ApiDescription.Configure);
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
         builder.Host.UseWolverine(options =>
@@ -42,19 +36,10 @@ static class WebHost
         more?.Invoke(builder);
         var app = builder.Build();
         app.UseRouting();
+        app.UseMiddleware<StrictQuery>();
         app.UseMiddleware<StrictBody>();
         app.MapOpenApi("/api/openapi.json");
-        app.MapWolverineEndpoints(options => options.ConfigureEndpoints(Describe));
+        app.MapWolverineEndpoints(options => options.ConfigureEndpoints(ApiDescription.Describe));
         return app;
-    }
-
-    /// <summary>What every act answers, said once for all of them.</summary>
-    static void Describe(HttpChain chain)
-    {
-        chain.Metadata.WithTags(chain.Method.HandlerType.Namespace!.Split('.')[^1]);
-        if (chain.InputType() is not { } input || !input.IsAssignableTo(typeof(Command))) return;
-        chain.Metadata.Produces<EntryAnswer[]>(StatusCodes.Status201Created).Produces<EntryAnswer[]>(StatusCodes.Status200OK)
-            .ProducesProblem(StatusCodes.Status400BadRequest).ProducesProblem(StatusCodes.Status404NotFound)
-            .ProducesProblem(StatusCodes.Status409Conflict).ProducesProblem(StatusCodes.Status422UnprocessableEntity);
     }
 }

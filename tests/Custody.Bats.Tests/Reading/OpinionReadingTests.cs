@@ -41,6 +41,20 @@ public class OpinionReadingTests
     }
 
     [Fact]
+    public void An_opinion_shows_which_one_took_its_place_and_which_houses_came_to_oppose_it()
+    {
+        var story = Given().Given(
+            ReportOf(OtherHouse), ReportOf(OtherHouse, ReportedConclusion.SupportsAlternative),
+            Opine(2) with { Grounds = new OpinionGrounds([2]), Supersedes = [6] });
+        var read = Read(story).Opinions;
+        Assert.Equal([9L], read[0].RevisedBy);
+        Assert.Equal([8L], read[0].OpposedBy);
+        // The other house's first letter agreed; its second is not opposed to itself.
+        Assert.Equal((0, 0), (read[1].RevisedBy.Count, read[1].OpposedBy.Count));
+        Assert.Equal([9L], read[2].OpposedBy);
+    }
+
+    [Fact]
     public void The_ripple_of_a_source_reaches_opinions_and_labels_through_them()
     {
         var story = Given().Given(new IssueLabel(LabelForm.Card, LabelPlace.Box, "bats.example", [6]) { By = House });

@@ -57,6 +57,16 @@ public class SheetAndWorkTests
     }
 
     [Fact]
+    public void A_bat_says_whether_anything_on_it_waits_or_will()
+    {
+        Assert.False(ABat().State.Waits);
+        Assert.True(ABat().Given(HoldOn(HoldScope.Sell)).State.Waits);
+        var loan = ABat().Given(Release(House, Buyer, HandoverPurpose.Loan), Receive(Buyer, 2));
+        Assert.True(loan.State.Waits);
+        Assert.False(loan.Given(Release(Buyer, House), Receive(House, 4)).State.Waits);
+    }
+
+    [Fact]
     public void A_hold_is_due_when_its_review_day_has_come()
     {
         var story = ABat().Given(HoldOn(HoldScope.Sell));

@@ -1,8 +1,10 @@
 using Custody.Bats;
+using Custody.Server.Finding;
 using Custody.Server.Private;
 using Custody.Server.Recording;
 using Custody.Server.Tests.Database;
 using Custody.Server.Tests.Recording;
+using Npgsql;
 
 namespace Custody.Server.Tests.Private;
 
@@ -50,6 +52,23 @@ public sealed class ErasureTests(PostgresForTests postgres) : IClassFixture<Post
         var refused = Assert.IsType<Refused>(await ledger.Recorder.Record(owner.Stream, new EraseParty([], null) { By = owner }, new Request(), Ct));
         Assert.Equal("party-has-role", refused.Refusals[0].Code);
         Assert.NotNull(ledger.Get<KeyRing>().Find(ledger.Get<KeyRing>().IdOf(owner.ToString())));
+    }
+
+    [Fact]
+    public async Task Words_that_were_being_indexed_while_their_key_was_destroyed_are_forgotten_too()
+    {
+        var gone = await ledger.Party("Ott Larch");
+        var database = ledger.Get<NpgsqlDataSource>();
+        await using var indexing = await database.OpenConnectionAsync(Ct);
+        await using var transaction = await indexing.BeginTransactionAsync(Ct);
+        await using (var command = new NpgsqlCommand(
+            $"select pg_advisory_xact_lock({SearchIndex.Lock}); insert into {ledger.Place.Schema}.custody_search (stream, n, key_id, words) values ('{gone}', 1, '{ledger.Get<KeyRing>().IdOf(gone.ToString())}', 'klarch')", indexing))
+            await command.ExecuteNonQueryAsync(Ct);
+        var forgetting = ledger.Get<SearchIndex>().Forget(gone.ToString(), Ct);
+        while (!forgetting.IsCompleted && !(bool)(await ledger.Scalar("select exists (select from pg_locks where locktype = 'advisory' and not granted)"))!) await Task.Yield();
+        await transaction.CommitAsync(Ct);
+        await forgetting;
+        Assert.Equal(0L, await ledger.Scalar($"select count(*) from {ledger.Place.Schema}.custody_search where stream = '{gone}'"));
     }
 
     [Fact]

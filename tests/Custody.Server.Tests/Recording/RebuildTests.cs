@@ -1,4 +1,6 @@
 using Custody.Bats;
+using Custody.Server.Finding;
+using Custody.Server.Log;
 using Custody.Server.Recording;
 using Custody.Server.Tests.Database;
 using Npgsql;
@@ -21,15 +23,29 @@ public sealed class RebuildTests(PostgresForTests postgres) : IClassFixture<Post
             ledger.Clock.Now += TimeSpan.FromHours(1);
             Assert.IsType<Recorded>(await ledger.Recorder.Record(bat, LedgerForTests.Release(owner, house), new Request(), Ct));
         }
+        while (await ledger.Get<Leaves>().Take(Ct) > 0)
+        {
+        }
+        while (await ledger.Get<SearchIndex>().Follow(Ct) > 0)
+        {
+        }
         var live = await Documents(ledger);
+        var words = await Words(ledger);
+        Assert.NotEmpty(words);
         Assert.Equal(4 + 8 + 1, live.Count); // bats, parties, the ledger itself
         // A rebuild that did nothing would pass as well: spoil one document first.
         await using (var spoil = ledger.Get<NpgsqlDataSource>().CreateCommand($"update {ledger.Place.Schema}.mt_doc_bat_state set data = data || '{{\"n\": 99}}'"))
             await spoil.ExecuteNonQueryAsync(Ct);
         Assert.NotEqual(live, await Documents(ledger));
+        await ledger.Scalar($"delete from {ledger.Place.Schema}.custody_search where n = 2");
+        Assert.NotEqual(words, await Words(ledger));
         await ledger.Get<Rebuilding>().All(_ => { }, Ct);
         Assert.Equal(live, await Documents(ledger));
+        Assert.Equal(words, await Words(ledger));
     }
+
+    static async Task<string> Words(LedgerForTests ledger) => (string)(await ledger.Scalar(
+        $"select string_agg(stream || n || key_id || words::text, ';' order by stream, n, key_id) from {ledger.Place.Schema}.custody_search"))!;
 
     static async Task<IReadOnlyList<string>> Documents(LedgerForTests ledger)
     {

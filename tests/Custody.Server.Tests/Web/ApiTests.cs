@@ -58,7 +58,7 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
         Assert.Single((await Get("/api/open-work")).AsArray());
         Assert.Single((await Get($"/api/parties/{owner[6..]}/holdings"))["bats"]!.AsArray());
         await WaitForSearch();
-        Assert.Contains(bat, (await Get("/api/search?q=quill%20taped"))["bats"]!.AsArray().Select(b => (string)b!));
+        Assert.Contains(bat, (await Get("/api/search?q=quill%20taped%20released"))["bats"]!.AsArray().Select(b => (string)b!["stream"]!));
         Assert.Empty((await Get("/api/search?q=quill%20nothing"))["bats"]!.AsArray());
     }
 
@@ -85,6 +85,60 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
         Assert.Equal("time-unreadable", await Code(await http.GetAsync($"/api/{Path(bat)}?recorded=yesterday", Ct), HttpStatusCode.BadRequest));
         Assert.Equal(HttpStatusCode.OK, (await http.GetAsync($"/api/{Path(bat)}/on/1961", Ct)).StatusCode);
         Assert.Equal(HttpStatusCode.BadRequest, (await http.GetAsync($"/api/{Path(bat)}/on/1961-13", Ct)).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_misspelt_or_doubled_question_is_refused_and_not_answered_as_another_one()
+    {
+        var bat = Path(await Bat(await Party("Lev Marl")));
+        Assert.Equal("query-unknown", await Code(await http.GetAsync($"/api/{bat}?recored=2001-01-01", Ct), HttpStatusCode.BadRequest));
+        Assert.Equal("query-unknown", await Code(await http.GetAsync($"/api/{bat}?recorded=2001-01-01&recorded=2999-01-01", Ct), HttpStatusCode.BadRequest));
+        Assert.Equal("query-unknown", await Code(await http.GetAsync($"/api/{bat}?id=2001", Ct), HttpStatusCode.BadRequest));
+        Assert.Equal("time-unreadable", await Code(await http.GetAsync($"/api/{bat}?recorded=2024-03-01T09:00:00", Ct), HttpStatusCode.BadRequest));
+        Assert.Equal("unknown-bat", await Code(await http.GetAsync("/api/bats/7777777", Ct), HttpStatusCode.NotFound));
+        Assert.Equal("not-known-then", await Code(await http.GetAsync($"/api/{bat}?recorded=2001-01-01", Ct), HttpStatusCode.NotFound));
+        Assert.Equal("unknown-entry", await Code(await http.GetAsync($"/api/{bat}/ripple/9", Ct), HttpStatusCode.NotFound));
+    }
+
+    [Fact]
+    public async Task Entries_are_read_as_they_stand_in_the_log_with_what_the_house_is_shown()
+    {
+        var bat = await Bat(await Party("Mab Teal"));
+        var entry = (await Get($"/api/{Path(bat)}/entries")).AsArray().Single()!;
+        var stored = (await app.Services.GetRequiredService<Histories>().Load(Custody.Bats.StreamName.Parse(bat), Ct)).Bytes[0];
+        Assert.Equal(Encoding.UTF8.GetString(stored), entry["entry"]!.ToJsonString());
+        var shown = entry["shown"]!.AsArray().ToDictionary(v => $"{v!["pointer"]}/{v["name"]}", v => (string)v!["value"]!);
+        Assert.Equal("a bat with a taped handle", shown["/body/description"]);
+        Assert.Equal("Mab Teal", shown["/body/parties/p1/name"]);
+        Assert.Equal("Mab Teal", (string)entry["by"]!["name"]!);
+    }
+
+    [Fact]
+    public async Task The_tag_of_a_reading_is_what_an_act_on_it_must_match()
+    {
+        var owner = await Party("Nan Roe");
+        var bat = await Bat(owner);
+        var read = await http.GetAsync($"/api/{Path(bat)}", Ct);
+        Assert.True(read.Headers.CacheControl!.NoStore);
+        async Task<HttpStatusCode> MoveMatching()
+        {
+            using HttpRequestMessage act = new(HttpMethod.Post, $"/api/{Path(bat)}/move-bat") { Content = Body($$"""{"by":"{{owner}}","reason":"storage","toPlace":"a shelf"}""") };
+            act.Headers.TryAddWithoutValidation("If-Match", read.Headers.ETag!.Tag);
+            return (await http.SendAsync(act, Ct)).StatusCode;
+        }
+        Assert.Equal(HttpStatusCode.Created, await MoveMatching());
+        Assert.Equal(HttpStatusCode.Conflict, await MoveMatching());
+    }
+
+    [Fact]
+    public async Task What_is_asked_of_a_party_or_sale_that_is_not_there_is_not_found_and_leaves_no_key()
+    {
+        var keys = System.IO.Path.Combine(folder, "keys", "values");
+        var before = Directory.GetFiles(keys).Length;
+        var nobody = new string('7', 25) + "0";
+        foreach (var path in new[] { $"parties/{nobody}/holdings", $"examiners/{nobody}/record", $"sales/{nobody}/results", "parties/x/holdings" })
+            Assert.Equal("unknown-stream", await Code(await http.GetAsync($"/api/{path}", Ct), HttpStatusCode.NotFound));
+        Assert.Equal(before, Directory.GetFiles(keys).Length);
     }
 
     [Theory]
@@ -205,6 +259,19 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
         Assert.Equal("Custody", (string)document["info"]!["title"]!);
         var release = document["paths"]!["/api/bats/{id}/release-bat"]!["post"]!["responses"]!.AsObject();
         Assert.All(["201", "400", "404", "409", "422"], code => Assert.True(release.ContainsKey(code), code));
+        Assert.Equal("Take a bat into the ledger: how it came, who presented it, who keeps it, and whose it is said to be.",
+            (string)document["paths"]!["/api/bats"]!["post"]!["summary"]!);
+        Assert.Equal(["id", "Idempotency-Key", "If-Match"],
+            document["paths"]!["/api/bats/{id}/release-bat"]!["post"]!["parameters"]!.AsArray().Select(p => (string)p!["name"]!));
+        Assert.Equal("#/components/schemas/BatSheet", Answered("/api/bats/{id}", "get", "200"));
+        Assert.Equal("#/components/schemas/PictureAnswered", Answered("/api/photographs", "post", "201"));
+        Assert.DoesNotContain("IResult", document.ToJsonString(), StringComparison.Ordinal);
+        var schemas = document["components"]!["schemas"]!;
+        Assert.Equal("string", (string)schemas["Edtf"]!["type"]!);
+        // What may be left out is not said to be required: the same as the reader of commands has it.
+        Assert.Equal(["attestation", "by", "purpose", "to"], schemas["ReleaseBat"]!["required"]!.AsArray().Select(r => (string)r!).Order(StringComparer.Ordinal));
+        string Answered(string path, string method, string status) =>
+            (string)document["paths"]![path]![method]!["responses"]![status]!["content"]!["application/json"]!["schema"]!["$ref"]!;
         var posts = document["paths"]!.AsObject().Count(p => p.Value!.AsObject().ContainsKey("post"));
         Assert.True(posts > 95, $"{posts} acts");
     }
@@ -212,8 +279,15 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
     [Fact]
     public async Task Health_says_how_the_parts_stand()
     {
+        var sequencer = app.Services.GetRequiredService<Custody.Server.Log.SequencerStanding>();
+        // Nobody sequences until this node has taken the lock.
+        while (sequencer.State != Custody.Server.Log.SequencerState.Leading) await Task.Delay(20, Ct);
         var health = await Get("/health");
-        Assert.Equal("up", (string)health["database"]!);
+        Assert.Equal(("up", "leading", null), ((string)health["database"]!, (string)health["sequencer"]!, health["reason"]));
+        sequencer.Fault = new Custody.Server.Log.LogFault("tree-smaller", "The tree is smaller than the checkpoint.");
+        var stopped = await http.GetAsync("/health", Ct);
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, stopped.StatusCode);
+        Assert.Equal("The tree is smaller than the checkpoint.", (string)JsonNode.Parse(await stopped.Content.ReadAsStringAsync(Ct))!["reason"]!);
     }
 
     async Task<string> Party(string name) => (string)(await Post("/api/parties", JsonNode.Parse($$"""{"by":"{{Nobody}}","kind":"person","name":"{{name}}"}""")!)).Entries[0]!["stream"]!;

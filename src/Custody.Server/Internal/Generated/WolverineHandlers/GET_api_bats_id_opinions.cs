@@ -34,7 +34,7 @@ namespace Internal.Generated.WolverineHandlers
             var recorded = httpContext.Request.Query["recorded"];
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Readings.ReadingEndpoints.Opinions(id, recorded, _readingDesk, httpContext.RequestAborted).ConfigureAwait(false);
+            var result = await Custody.Server.Readings.ReadingEndpoints.Opinions(id, recorded, _readingDesk, httpContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }

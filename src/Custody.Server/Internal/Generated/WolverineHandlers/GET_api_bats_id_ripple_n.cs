@@ -46,7 +46,7 @@ namespace Internal.Generated.WolverineHandlers
             var recorded = httpContext.Request.Query["recorded"];
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Readings.ReadingEndpoints.Ripple(id, n, recorded, _readingDesk, httpContext.RequestAborted).ConfigureAwait(false);
+            var result = await Custody.Server.Readings.ReadingEndpoints.Ripple(id, n, recorded, _readingDesk, httpContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }

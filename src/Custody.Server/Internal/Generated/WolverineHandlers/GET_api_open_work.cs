@@ -26,7 +26,7 @@ namespace Internal.Generated.WolverineHandlers
             Wolverine.Http.HttpHandler.RequestActivity(httpContext)?.SetTag("handler.type", "Custody.Server.Readings.AcrossBatsEndpoints").SetTag("http.route", "/api/open-work").SetTag("http.request.method", "GET");
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Readings.AcrossBatsEndpoints.OpenWork(_readingDesk, httpContext.RequestAborted).ConfigureAwait(false);
+            var result = await Custody.Server.Readings.AcrossBatsEndpoints.OpenWork(_readingDesk, httpContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }

@@ -33,7 +33,7 @@ namespace Internal.Generated.WolverineHandlers
 
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Readings.AcrossBatsEndpoints.Holdings(id, _readingDesk, httpContext.RequestAborted).ConfigureAwait(false);
+            var result = await Custody.Server.Readings.AcrossBatsEndpoints.Holdings(id, _readingDesk, httpContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }
