@@ -6,8 +6,7 @@ namespace Custody.Server.Log;
 /// <summary>Orders entries and publishes checkpoints, on one node at a time: whoever holds the database's advisory lock. When that node or its
 /// connection dies the lock is free, and the next node goes on from what is durable.</summary>
 public sealed partial class Sequencer(
-    NpgsqlDataSource database, LedgerPlace place, Leaves leaves, Publisher publisher, AppendSignal signal, SequencerStanding standing,
-    ILogger<Sequencer> log) : BackgroundService
+    LedgerPlace place, Leaves leaves, Publisher publisher, AppendSignal signal, SequencerStanding standing, ILogger<Sequencer> log) : BackgroundService
 {
     const long Lock = 0x63757374736571;
     static readonly TimeSpan Idle = TimeSpan.FromMilliseconds(100);
@@ -20,7 +19,7 @@ public sealed partial class Sequencer(
         {
             try
             {
-                await using var connection = await database.OpenConnectionAsync(stopping);
+                await using var connection = await Store.OpenOutsideThePool(place.ConnectionString, stopping);
                 if (await Holds(connection, stopping))
                 {
                     pause = Idle;

@@ -31,12 +31,38 @@ static class Store
         foreach (var kind in StreamKind.All.Values) kind.Configure(options);
     }
 
-    /// <summary>Connection settings that the recording path relies on.</summary>
+    /// <summary>Connection settings that the recording path relies on. Connections go back to the pool as they are: a reset at each of an act's
+    /// turns cost more than the act's own statements. So nothing may leave settings, temporary tables or session locks behind on one.</summary>
     public static NpgsqlDataSource Open(string connectionString)
     {
-        var settings = new NpgsqlConnectionStringBuilder(connectionString) { MaxAutoPrepare = 100, AutoPrepareMinUsages = 2 };
-        if (string.IsNullOrEmpty(settings.ApplicationName)) settings.ApplicationName = "custody";
+        var settings = Named(connectionString);
+        (settings.MaxAutoPrepare, settings.AutoPrepareMinUsages, settings.NoResetOnClose) = (100, 2, true);
         return NpgsqlDataSource.Create(settings.ConnectionString);
+    }
+
+    /// <summary>A connection that ends when it is closed, and every lock of its session with it.</summary>
+    public static async Task<NpgsqlConnection> OpenOutsideThePool(string connectionString, CancellationToken ct)
+    {
+        var settings = Named(connectionString);
+        settings.Pooling = false;
+        var connection = new NpgsqlConnection(settings.ConnectionString);
+        try
+        {
+            await connection.OpenAsync(ct);
+            return connection;
+        }
+        catch
+        {
+            await connection.DisposeAsync();
+            throw;
+        }
+    }
+
+    static NpgsqlConnectionStringBuilder Named(string connectionString)
+    {
+        NpgsqlConnectionStringBuilder settings = new(connectionString);
+        if (string.IsNullOrEmpty(settings.ApplicationName)) settings.ApplicationName = "custody";
+        return settings;
     }
 }
 

@@ -68,6 +68,11 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
         }
     }
 
+    // A column of its own, not an index into the document: a state that changes while its number does not then touches no index (PostgreSQL's
+    // heap-only update).
+    static void BatFoundByNumber(StoreOptions options) => options.Schema.For<Bat>()
+        .Duplicate(b => b.Registration!.ShortNumber).UniqueIndex(Marten.Schema.UniqueIndexType.DuplicatedField, b => b.Registration!.ShortNumber);
+
     public override async Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct) =>
         new Opened(stream, await session.Events.FetchForWriting<TState>(stream.ToString(), ct), make);
 
