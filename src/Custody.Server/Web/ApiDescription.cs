@@ -34,11 +34,10 @@ static class ApiDescription
         var method = chain.Method.Method;
         var isAct = chain.InputType()?.IsAssignableTo(typeof(Command)) == true;
         chain.Metadata.WithTags(chain.Method.HandlerType.Namespace!.Split('.')[^1]).WithSummary(DocComments.SummaryOf(method));
-        chain.Metadata.WithMetadata(new Doorway(method));
         chain.Metadata.Finally(endpoint =>
         {
             // Every doorway answers with what it writes itself; that type says nothing to a reader.
-            foreach (var empty in endpoint.Metadata.Where(m => m is IEndpointDescriptionMetadata || m is IProducesResponseTypeMetadata { Type: null } || m is IProducesResponseTypeMetadata p && p.Type == typeof(IResult)).ToList())
+            foreach (var empty in endpoint.Metadata.Where(m => m is IProducesResponseTypeMetadata { Type: null } || m is IProducesResponseTypeMetadata p && p.Type == typeof(IResult)).ToList())
                 endpoint.Metadata.Remove(empty);
             foreach (var answer in isAct ? Recorded : method.GetCustomAttributes<ProducesResponseTypeAttribute>().Select(a => (a.StatusCode, a.Type)))
                 endpoint.Metadata.Add(new ProducesResponseTypeMetadata(answer.StatusCode, answer.Type, ["application/json"]));
@@ -51,6 +50,7 @@ static class ApiDescription
 
     static Task Complete(OpenApiOperation operation, OpenApiOperationTransformerContext context, CancellationToken ct)
     {
+        operation.Description = null; // the adaptor's name: the summary says what it does
         if (context.Description.ParameterDescriptions.Any(p => p.Type?.IsAssignableTo(typeof(Command)) == true))
         {
             operation.Parameters ??= [];

@@ -89,8 +89,11 @@ public sealed class RecorderTests(PostgresForTests postgres) : IClassFixture<Pos
         var owner = await ledger.Party("Ida Moor");
         var bat = await ledger.Bat(owner);
         var nobody = PartyId.Parse("party/" + new string('Z', 25) + "0");
+        var keys = Directory.GetFiles(ledger.Place.Folder("keys/values")).Length;
         Assert.Equal("party-unknown", Assert.IsType<Refused>(await ledger.Recorder.Record(bat, LedgerForTests.Release(owner, nobody), new Request(), Ct)).Refusals[0].Code);
         Assert.IsType<Custody.Server.Recording.Unknown>(await ledger.Recorder.Record(StreamName.Parse("bat/" + new string('Z', 25) + "0"), LedgerForTests.Release(owner, owner), new Request(), Ct));
+        // Naming somebody makes no key for them: strangers could fill the folder.
+        Assert.Equal(keys, Directory.GetFiles(ledger.Place.Folder("keys/values")).Length);
     }
 
     [Theory]
