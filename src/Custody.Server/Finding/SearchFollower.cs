@@ -1,3 +1,4 @@
+using System.Security.Cryptography;
 using Npgsql;
 
 namespace Custody.Server.Finding;
@@ -20,7 +21,8 @@ public sealed partial class SearchFollower(SearchIndex index, ILogger<SearchFoll
             {
                 return;
             }
-            catch (NpgsqlException thrown)
+            // A value or key that cannot be read must not take the server down: it is said, and tried again.
+            catch (Exception thrown) when (thrown is NpgsqlException or IOException or CryptographicException)
             {
                 Paused(log, thrown, AfterFault);
                 await Task.Delay(AfterFault, stopping);

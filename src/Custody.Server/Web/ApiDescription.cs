@@ -37,7 +37,7 @@ static class ApiDescription
         chain.Metadata.Finally(endpoint =>
         {
             // Every doorway answers with what it writes itself; that type says nothing to a reader.
-            foreach (var empty in endpoint.Metadata.Where(m => m is IProducesResponseTypeMetadata { Type: null } || m is IProducesResponseTypeMetadata p && p.Type == typeof(IResult)).ToList())
+            foreach (var empty in endpoint.Metadata.Where(m => m is IProducesResponseTypeMetadata p && (p.Type is null || p.Type == typeof(void) || p.Type == typeof(IResult))).ToList())
                 endpoint.Metadata.Remove(empty);
             foreach (var answer in isAct ? Recorded : method.GetCustomAttributes<ProducesResponseTypeAttribute>().Select(a => (a.StatusCode, a.Type)))
                 endpoint.Metadata.Add(new ProducesResponseTypeMetadata(answer.StatusCode, answer.Type, ["application/json"]));
@@ -78,7 +78,7 @@ static class ApiDescription
 
     static Task Write(OpenApiSchema schema, OpenApiSchemaTransformerContext context, CancellationToken ct)
     {
-        var type = context.JsonTypeInfo.Type;
+        var type = Nullable.GetUnderlyingType(context.JsonTypeInfo.Type) ?? context.JsonTypeInfo.Type;
         if (type == typeof(PartyId)) Text(schema, $"^party/{Name26}$", "The name of a party's stream.");
         else if (type == typeof(StreamName)) Text(schema, $"^[a-z]+/{Name26}$", "The name of a stream.");
         else if (type == typeof(Alias)) Text(schema, "^p[1-9][0-9]*$", "A person or firm as one stream knows it.");
