@@ -30,6 +30,10 @@ public sealed record Bat : StreamState<Bat>
     /// <summary>False when nothing on this bat can be open work on any day (<see cref="OpenWork"/>). Written with the state, so that a house with
     /// very many bats finds the few that wait.</summary>
     public bool Waits => OpenWork.MayWait(this);
+
+    /// <summary>Streams of the sales in which it stood as a lot, ordinal order. Written with the state, so that a sale finds its bats.</summary>
+    public IReadOnlyList<string> StoodIn =>
+        [.. Lots.ByEntry.Values.Select(l => l.Terms.Stream.ToString()).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)];
 }
 
 /// <summary>A fact on a bat's stream.</summary>

@@ -30,8 +30,7 @@ public sealed class ReadingDesk(BatFinder bats, Histories histories, AliasBook a
     {
         await using var session = store.QuerySession();
         if (await session.LoadAsync<Sale>(sale.ToString(), ct) is null) return null;
-        // The expression is that of the index custody_bat_sales.
-        var states = await session.QueryAsync<Bat>("where jsonb_path_query_array(data, '$.lots.byEntry.*.terms.stream') @> to_jsonb(?::text) order by id", ct, sale.ToString());
+        var states = await session.QueryAsync<Bat>("where stood_in @> array[?::text] order by id", ct, sale.ToString());
         return await Readings(states, ct);
     }
 
@@ -39,9 +38,7 @@ public sealed class ReadingDesk(BatFinder bats, Histories histories, AliasBook a
     public async Task<IReadOnlyList<Reading>> BatsWithWork(CancellationToken ct)
     {
         await using var session = store.QuerySession();
-        // The expression is that of the index on Waits. A state written before it said so is looked at too.
-        const string Waits = "CAST(data ->> 'waits' as boolean)";
-        return await Readings(await session.QueryAsync<Bat>($"where ({Waits} = true or {Waits} is null) order by id", ct), ct);
+        return await Readings(await session.Query<Bat>().Where(b => b.Waits).OrderBy(b => b.Id).ToListAsync(ct), ct);
     }
 
     async Task<IReadOnlyList<Reading>> Readings(IEnumerable<Bat> states, CancellationToken ct)

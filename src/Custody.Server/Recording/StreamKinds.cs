@@ -1,6 +1,8 @@
 using Custody.Bats;
 using JasperFx.Events;
 using Marten;
+using NpgsqlTypes;
+using Weasel.Postgresql.Tables;
 
 namespace Custody.Server.Recording;
 
@@ -59,19 +61,15 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
         options.Events.MapEventType<TStored>(Name + "-entry-1");
         options.Projections.Add(new FoldProjection<TState, TStored>(), JasperFx.Events.Projections.ProjectionLifecycle.Inline);
         options.Schema.For<TState>().DocumentAlias(Name + "_state").Identity(s => s.Id);
-        if (Name == "bat")
-        {
-            options.Schema.For<Bat>()
-                .UniqueIndex(Marten.Schema.UniqueIndexType.Computed, b => b.Registration!.ShortNumber)
-                .Index(b => b.Waits)
-                .IgnoreIndex("custody_bat_sales"); // ours, made after Marten's migration
-        }
+        if (Name == "bat") BatsAreFound(options);
     }
 
-    // A column of its own, not an index into the document: a state that changes while its number does not then touches no index (PostgreSQL's
-    // heap-only update).
-    static void BatFoundByNumber(StoreOptions options) => options.Schema.For<Bat>()
-        .Duplicate(b => b.Registration!.ShortNumber).UniqueIndex(Marten.Schema.UniqueIndexType.DuplicatedField, b => b.Registration!.ShortNumber);
+    // Columns of their own, not indexes into the document: a state that changes while what it is found by does not then touches no index
+    // (PostgreSQL's heap-only update).
+    static void BatsAreFound(StoreOptions options) => options.Schema.For<Bat>()
+        .Duplicate(b => b.Registration!.ShortNumber).UniqueIndex(Marten.Schema.UniqueIndexType.DuplicatedField, b => b.Registration!.ShortNumber)
+        .Duplicate(b => b.Waits)
+        .Duplicate(b => b.StoodIn, "text[]", NpgsqlDbType.Array | NpgsqlDbType.Text, index => index.Method = IndexMethod.gin);
 
     public override async Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct) =>
         new Opened(stream, await session.Events.FetchForWriting<TState>(stream.ToString(), ct), make);

@@ -67,10 +67,6 @@ create table if not exists {schema}.custody_search_progress (
     size bigint  not null
 );
 
--- Which bats stood in a sale: read off the inline fold.
-create index if not exists custody_bat_sales on {schema}.mt_doc_bat_state
-    using gin (jsonb_path_query_array(data, '$.lots.byEntry.*.terms.stream'));
-
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
 begin
     if exists (select 1 from inserted where bdata is null) then
