@@ -31,7 +31,7 @@ public enum SourceStanding
     Original,
     CopyOfOriginal,
     PublishedReproduction,
-    Transcript,
+    WrittenOut,
     Recollection,
     NotKnown,
 }
