@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Transparency;
@@ -19,6 +20,18 @@ public class GeneratedDossierTests
             var request = TestDossier.Request(ledger.Contents(bat), shown);
             var report = TestDossier.Check(TestDossier.Packed(random.Chance(2) ? request : request with { Photographs = [] }), random.Chance(2) ? ledger.Key.Verifier : null);
             Assert.True(!report.HasFailed, $"{seed}: " + string.Join("\n", report.Checks.Select(c => $"{c.Number} {c.Result} {c.Reason}")));
+        }
+    }
+
+    [Fact]
+    public void The_summary_writes_the_sheet_as_the_serializer_does()
+    {
+        for (ulong seed = 0; seed < 20; seed++)
+        {
+            using TestLedger ledger = new();
+            var lines = HistoryLines.Read(TestDossier.Lines(RandomLife(ledger, new Samples(seed)).Lines.Select(l => (ReadOnlyMemory<byte>)l.Bytes))).Lines;
+            var reading = History.Of(lines.Select(l => l.Entry!)).AsCorrected();
+            Assert.Equal(Jcs.Parse(JsonSerializer.SerializeToUtf8Bytes(reading.Sheet(), JsonText.Options)), ((Json.Obj)Jcs.Parse(Summary.Write(reading)))["sheet"]);
         }
     }
 

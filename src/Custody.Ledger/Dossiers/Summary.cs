@@ -1,4 +1,3 @@
-using System.Text.Json;
 using Custody.Bats;
 using Custody.Transparency;
 
@@ -16,7 +15,7 @@ public static class Summary
     /// <param name="open">The history with nothing shown.</param>
     public static byte[] Write(Reading open) => Jcs.Write(new ObjBuilder
     {
-        { "sheet", Jcs.Parse(JsonSerializer.SerializeToUtf8Bytes(open.Sheet(), JsonText.Options)) },
+        { "sheet", SheetJson.Of(open.Sheet(), typeof(BatSheet)) },
         { "v", Version },
     }.Build());
 }

@@ -1,7 +1,9 @@
+using System.Text.Json;
 using Custody.Bats;
 using Custody.Ledger;
 using Custody.Server.Operating;
 using Custody.Server.Recording;
+using Custody.Transparency;
 using Microsoft.Extensions.DependencyInjection;
 
 namespace Custody.Server.Tests.Demo;
@@ -53,6 +55,21 @@ public sealed class DemoTests(DemoTold told) : IClassFixture<DemoTold>
         var continued = Directory.GetFiles(Path.Combine(told.Output.FullName, "dossiers", "merrow"));
         using var file = File.OpenRead(Assert.Single(continued));
         Assert.Equal(2, DossierReader.Read(file).Parts.Count);
+    }
+
+    /// <summary>The demo's sheets are fuller than any made by chance: opinions, holds, lots, labels, open work.</summary>
+    [Fact]
+    public void Every_dossiers_summary_is_the_sheet_as_the_server_serializes_it()
+    {
+        foreach (var path in Directory.GetFiles(Path.Combine(told.Output.FullName, "dossiers"), "*.dossier.zip", SearchOption.AllDirectories))
+        {
+            using var file = File.OpenRead(path);
+            var bag = Bag.In(BagZipReader.Open(file));
+            var lines = HistoryLines.Read(bag.ReadAll("data/history.jsonl", 1 << 24)).Lines;
+            var sheet = History.Of(lines.Select(l => l.Entry!)).AsCorrected().Sheet();
+            Assert.Equal(
+                Jcs.Parse(JsonSerializer.SerializeToUtf8Bytes(sheet, JsonText.Options)), ((Json.Obj)Jcs.Parse(bag.ReadAll("data/summary.json", 1 << 24)))["sheet"]);
+        }
     }
 
     [Fact]
