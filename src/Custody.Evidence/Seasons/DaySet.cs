@@ -28,6 +28,17 @@ sealed class DaySet
 
     public bool IsEmpty => runs.Count == 0;
 
+    /// <summary>The first day of the set that is not before a day; null when there is none. Past itself when nothing limits it.</summary>
+    public long? FirstFrom(long day)
+    {
+        foreach (var run in runs)
+        {
+            if (run.Hi >= day)
+                return Math.Max(run.Lo, day);
+        }
+        return null;
+    }
+
     public DaySet And(DaySet other)
     {
         if (ReferenceEquals(this, All) || ReferenceEquals(other, All))

@@ -30,6 +30,31 @@ public sealed class Profile
     /// <summary>Length in centimetres.</summary>
     public double Length => points[^1].At;
 
+    /// <summary>Length in inches.</summary>
+    public double LengthInches => Length / Inch;
+
+    /// <summary>Girth in inches at a length in inches, straight between the girths measured.</summary>
+    public double RoundAt(double inches)
+    {
+        var at = Math.Clamp(inches * Inch, 0, Length);
+        var i = Math.Min(Array.FindLastIndex(points, p => p.At <= at), points.Length - 2);
+        var (a, b) = (points[i], points[i + 1]);
+        return (a.Round + (b.Round - a.Round) * (at - a.At) / (b.At - a.At)) / Inch;
+    }
+
+    /// <summary>Girth added up over a length, in square inches: the surface all the way round, the taper's slope left out.</summary>
+    public double RoundOver(double fromInches, double toInches)
+    {
+        // Girths are straight between the points, so that the trapezium of each piece is exact.
+        var stops = points.Select(p => p.At / Inch).Where(at => at > fromInches && at < toInches).Prepend(fromInches).Append(toInches).ToList();
+        return stops.Zip(stops.Skip(1), (a, b) => (b - a) * (RoundAt(a) + RoundAt(b)) / 2).Sum();
+    }
+
+    /// <summary>The thickest girth measured, in inches.</summary>
+    public double ThickestInches => points.Max(p => p.Round) / Inch;
+
+    const double Inch = 2.54;
+
     static double Centimetres(Quantity length) => length.InBase().ToDouble() / 10;
 
     static EvidenceRefusal? Refusal(IReadOnlyList<Girth> girths) =>

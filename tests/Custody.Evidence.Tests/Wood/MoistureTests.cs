@@ -13,6 +13,7 @@ public class MoistureTests
     {
         { 30, 30, 6.3 }, { 30, 65, 12.4 }, { 50, 50, 9.5 }, { 60, 40, 7.8 }, { 70, 20, 4.5 }, { 70, 30, 6.2 }, { 70, 40, 7.7 }, { 70, 50, 9.2 },
         { 70, 60, 11.0 }, { 70, 70, 13.1 }, { 70, 80, 16.0 }, { 80, 50, 9.1 }, { 90, 40, 7.4 }, { 100, 50, 8.7 }, { 130, 80, 14.0 },
+        { 110, 20, 4.0 }, // some printings have 3.0 there, out of line with the cells round it
     };
 
     [Theory, MemberData(nameof(Handbook))]
