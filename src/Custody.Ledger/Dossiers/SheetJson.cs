@@ -1,5 +1,4 @@
 using System.Collections;
-using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using System.Reflection;
 using System.Text.Json.Serialization;
@@ -31,7 +30,6 @@ static class SheetJson
             .Select(m => new Json.Member(Shape.MemberName(m.m.Name), Of(m.Value!, m.m.PropertyType)))),
     };
 
-    [UnconditionalSuppressMessage("Trimming", "IL2070", Justification = "Read models lie in assemblies that are kept whole.")]
     static IEnumerable<PropertyInfo> Members(Type type) => (Nullable.GetUnderlyingType(type) ?? type)
         .GetProperties(BindingFlags.Public | BindingFlags.Instance)
         .Where(p => p.GetMethod is { IsPublic: true } && p.GetIndexParameters().Length == 0 && !p.IsDefined(typeof(JsonIgnoreAttribute)));
