@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.IO.Hashing;
 
 namespace Custody.Server.Photographs;
 
@@ -31,7 +32,7 @@ static class WholeFile
             var length = BinaryPrimitives.ReadUInt32BigEndian(bytes[at..]);
             if (length > bytes.Length - at - 12) return FileRefusal.Cut("a PNG chunk runs past the end");
             var typed = bytes.Slice(at + 4, 4 + (int)length);
-            if (Crc32.Of(typed) != BinaryPrimitives.ReadUInt32BigEndian(bytes[(at + 8 + (int)length)..]))
+            if (Crc32.HashToUInt32(typed) != BinaryPrimitives.ReadUInt32BigEndian(bytes[(at + 8 + (int)length)..]))
                 return FileRefusal.Broken("a PNG chunk does not fit its own check sum (CRC)");
             // acTL announces an animation (PNG third edition 11.3.6.1).
             if (typed.StartsWith("acTL"u8)) return FileRefusal.Frames();
@@ -66,25 +67,5 @@ static class WholeFile
             at += size;
         }
         return null;
-    }
-}
-
-/// <summary>CRC-32 as PNG and zip use it (ISO 3309, polynomial 0xEDB88320 reflected).</summary>
-static class Crc32
-{
-    static readonly uint[] Table = [.. Enumerable.Range(0, 256).Select(Row)];
-
-    static uint Row(int n)
-    {
-        var c = (uint)n;
-        for (var bit = 0; bit < 8; bit++) c = (c & 1) != 0 ? 0xEDB88320 ^ (c >> 1) : c >> 1;
-        return c;
-    }
-
-    public static uint Of(ReadOnlySpan<byte> bytes)
-    {
-        var c = 0xFFFFFFFFu;
-        foreach (var b in bytes) c = Table[(c ^ b) & 0xFF] ^ (c >> 8);
-        return ~c;
     }
 }

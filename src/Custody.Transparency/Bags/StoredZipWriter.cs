@@ -1,5 +1,6 @@
 using System.Buffers;
 using System.Buffers.Binary;
+using System.IO.Hashing;
 using System.Security.Cryptography;
 using System.Text;
 
@@ -18,15 +19,16 @@ readonly record struct Measured(long Size, uint Crc, Hash Sha256)
         var buffer = ArrayPool<byte>.Shared.Rent(1 << 17);
         try
         {
-            var (size, crc) = (0L, 0u);
+            var crc = new Crc32();
+            var size = 0L;
             for (int read; (read = source.Read(buffer)) > 0; size += read)
             {
                 var bytes = buffer.AsSpan(0, read);
                 sha.AppendData(bytes);
-                crc = Crc32.Append(crc, bytes);
+                crc.Append(bytes);
                 pass?.Invoke(bytes);
             }
-            return new Measured(size, crc, Hash.FromBytes(sha.GetHashAndReset()));
+            return new Measured(size, crc.GetCurrentHashAsUInt32(), Hash.FromBytes(sha.GetHashAndReset()));
         }
         finally
         {

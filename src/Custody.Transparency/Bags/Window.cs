@@ -1,3 +1,5 @@
+using System.IO.Hashing;
+
 namespace Custody.Transparency;
 
 /// <summary>
@@ -34,13 +36,14 @@ class Window(Stream whole, long start, long length) : Stream
 /// <summary>A file of an archive while it is read: at its end the checksum must fit.</summary>
 sealed class CheckedWindow(Stream whole, ZipEntry entry) : Window(whole, entry.Content, entry.Size)
 {
-    uint crc;
+    // CRC-32 as ZIP uses it (APPNOTE 4.4.7).
+    readonly Crc32 crc = new();
 
     public override int Read(Span<byte> buffer)
     {
         var read = base.Read(buffer);
-        crc = Crc32.Append(crc, buffer[..read]);
-        if (Position == Length && buffer.Length > 0 && crc != entry.Crc)
+        crc.Append(buffer[..read]);
+        if (Position == Length && buffer.Length > 0 && crc.GetCurrentHashAsUInt32() != entry.Crc)
             throw new Malformed("zip.crc", $"The checksum of {entry.Name} does not fit its content.");
         return read;
     }
