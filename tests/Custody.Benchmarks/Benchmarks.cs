@@ -5,26 +5,31 @@ namespace Custody.Benchmarks;
 /// <summary>Everything in turn, on one database, then the table and the file.</summary>
 static class Benchmarks
 {
-    public static async Task<int> Run(Plan plan, FileInfo? json, CancellationToken ct)
+    public static async Task<int> Run(Plan plan, bool checkerOnly, FileInfo? json, CancellationToken ct)
     {
         Figures figures = new();
-        await using (var bench = await Bench.Open(ct))
-        {
-            Say($"{RuntimeInformation.OSDescription}, {Environment.ProcessorCount} processors, .NET {Environment.Version}; {bench.Postgres}");
-            Say($"appending: {plan.Bats} bats, {plan.Rounds} rounds of {plan.Window.TotalSeconds} s of each kind, in turn");
-            await Appending.Measure(bench, plan, figures, ct);
-            Say($"sequencer behind 8 writers at full rate, {plan.Behind.TotalSeconds} s");
-            await Sequencing.MeasureLag(bench, plan, figures, ct);
-            Say($"loading a history of {plan.Events} entries");
-            await BulkLoad.Load(bench, plan.Events, ct);
-            Say("sequencer alone");
-            await Sequencing.MeasureSpeed(bench, plan, figures, ct);
-            Say("rebuilding every inline projection, in a process of its own");
-            await Rebuilding.Measure(bench, figures, ct);
-        }
+        Say($"native checker: a small dossier, then 10,000 entries and {plan.Pictures} photographs of 4 MiB");
+        await Checking.Measure(plan, figures, ct);
+        if (!checkerOnly) await OnPostgres(plan, figures, ct);
         await Console.Out.WriteAsync(figures.Table());
         if (json is not null) await File.WriteAllTextAsync(json.FullName, figures.Json(), ct);
         return 0;
+    }
+
+    static async Task OnPostgres(Plan plan, Figures figures, CancellationToken ct)
+    {
+        await using var bench = await Bench.Open(ct);
+        Say($"{RuntimeInformation.OSDescription}, {Environment.ProcessorCount} processors, .NET {Environment.Version}; {bench.Postgres}");
+        Say($"appending: {plan.Bats} bats, {plan.Rounds} rounds of {plan.Window.TotalSeconds} s of each kind, in turn");
+        await Appending.Measure(bench, plan, figures, ct);
+        Say($"sequencer behind 8 writers at full rate, {plan.Behind.TotalSeconds} s");
+        await Sequencing.MeasureLag(bench, plan, figures, ct);
+        Say($"loading a history of {plan.Events} entries");
+        await BulkLoad.Load(bench, plan.Events, ct);
+        Say("sequencer alone");
+        await Sequencing.MeasureSpeed(bench, plan, figures, ct);
+        Say("rebuilding every inline projection, in a process of its own");
+        await Rebuilding.Measure(bench, figures, ct);
     }
 
     // Progress goes beside the figures: the table alone is the output.

@@ -114,32 +114,15 @@ public static class DossierReader
         {
             try
             {
+                var start = new byte[3];
                 using var content = bag.Open(path);
-                var (hash, start) = Hashed.Over(content);
-                return new AttachedFile(path, hash.Text, start.AsSpan().StartsWith((ReadOnlySpan<byte>)[0xFF, 0xD8, 0xFF]));
+                content.ReadAtLeast(start, start.Length, throwOnEndOfStream: false);
+                return new AttachedFile(path, bag.Digest(path).Text, start.AsSpan().SequenceEqual((ReadOnlySpan<byte>)[0xFF, 0xD8, 0xFF]));
             }
             catch (Malformed)
             {
                 return null; // a wrong CRC; Bag.Validate names it
             }
         }
-    }
-}
-
-/// <summary>SHA-256 of a stream, and how it begins.</summary>
-static class Hashed
-{
-    internal static (Hash Hash, byte[] Start) Over(Stream content)
-    {
-        using var sha256 = System.Security.Cryptography.IncrementalHash.CreateHash(System.Security.Cryptography.HashAlgorithmName.SHA256);
-        var buffer = new byte[81_920];
-        byte[]? start = null;
-        int read;
-        while ((read = content.ReadAtLeast(buffer, buffer.Length, throwOnEndOfStream: false)) > 0)
-        {
-            start ??= buffer[..Math.Min(read, 4)];
-            sha256.AppendData(buffer, 0, read);
-        }
-        return (Hash.FromBytes(sha256.GetHashAndReset()), start ?? []);
     }
 }

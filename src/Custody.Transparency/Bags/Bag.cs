@@ -18,6 +18,7 @@ public sealed class Bag
 
     readonly BagZipReader archive;
     readonly Dictionary<string, ZipEntry> files;
+    readonly Dictionary<string, Hash> digests = new(StringComparer.Ordinal);
 
     Bag(BagZipReader archive, string folder)
     {
@@ -59,6 +60,17 @@ public sealed class Bag
     /// <summary>Reads a whole file; see <see cref="BagZipReader.ReadAll"/>.</summary>
     /// <exception cref="Malformed"><c>bag.missing-file</c>, <c>zip.file-too-large</c>, <c>zip.crc</c>.</exception>
     public byte[] ReadAll(string path, int maxBytes) => archive.ReadAll(Entry(path), maxBytes);
+
+    /// <summary>SHA-256 of a file. Worked out once: files may be large, and whoever validates the bag needs it too.</summary>
+    /// <exception cref="Malformed"><c>bag.missing-file</c>, <c>zip.crc</c>.</exception>
+    public Hash Digest(string path)
+    {
+        if (digests.TryGetValue(path, out var known)) return known;
+        using var content = Open(path);
+        var measured = Measured.Over(content);
+        if (measured.Crc != Entry(path).Crc) throw new Malformed("zip.crc", "The checksum of an empty file does not fit.");
+        return digests[path] = measured.Sha256;
+    }
 
     ZipEntry Entry(string path) => files.GetValueOrDefault(path) ?? throw new Malformed("bag.missing-file", $"The bag holds no {path}.");
 
@@ -116,10 +128,7 @@ public sealed class Bag
 
     void CheckDigest(List<BagFault> faults, string path, Hash digest)
     {
-        using var content = Open(path);
-        var measured = Measured.Over(content);
-        if (measured.Crc != Entry(path).Crc) throw new Malformed("zip.crc", "The checksum of an empty file does not fit.");
-        if (measured.Sha256 != digest) faults.Add(new BagFault("bag.digest", "The file is not the one its manifest describes.", path));
+        if (Digest(path) != digest) faults.Add(new BagFault("bag.digest", "The file is not the one its manifest describes.", path));
     }
 
     // Section 2.2.2: octets and number of the payload's files, at most once.
