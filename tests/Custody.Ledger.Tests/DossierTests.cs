@@ -277,5 +277,5 @@ public sealed class DossierTests : IDisposable
 
     [Fact]
     public void The_list_of_checks_is_the_published_one() => Approved.Equal(
-        string.Concat(CheckList.All.Select(c => $"{c.Number} {c.Name}\n   by custody-verify: {c.ByCommand}\n   otherwise: {c.Elsewhere}\n")), "CheckList");
+        string.Concat(CheckList.All.Select(c => $"{c.Number} {c.Name}\n   by custody-verify: {c.ByCommand}\n   by the checker page: {c.ByPage}\n   by a label's page: {c.ByLabelPage}\n   otherwise: {c.Elsewhere}\n")), "CheckList");
 }
