@@ -9,6 +9,11 @@ namespace Custody.Server.Log;
 /// <summary>A signed checkpoint, with the time it was signed at.</summary>
 public sealed record SignedCheckpoint(Checkpoint Checkpoint, string Note, DateTimeOffset Signed);
 
+/// <summary>A checkpoint as it is listed.</summary>
+/// <param name="Root">Root hash, standard base64 as in the note.</param>
+/// <param name="Signed">When it was signed, by this ledger's own clock.</param>
+public sealed record CheckpointListed(long Size, string Root, DateTimeOffset Signed);
+
 /// <summary>Every checkpoint ever signed: as files outside the database first, then as rows. The files are what a restored database is held against.</summary>
 public sealed class Checkpoints(NpgsqlDataSource database, string folder, string schema)
 {
@@ -18,11 +23,34 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
     public Checkpoint? LastOutside() =>
         File.Exists(Last) ? Checkpoint.Read(SignedNote.Parse(File.ReadAllBytes(Last))) : null;
 
+    /// <summary>The file of the last one signed; null before the first.</summary>
+    public byte[]? NewestFile() => File.Exists(Last) ? File.ReadAllBytes(Last) : null;
+
+    /// <summary>The file of the one signed at a size, kept for ever; null when none was.</summary>
+    public byte[]? FileAt(long size) => File.Exists(FileOf(size)) ? File.ReadAllBytes(FileOf(size)) : null;
+
+    /// <summary>What was signed, largest size first.</summary>
+    /// <param name="below">Only sizes below this one.</param>
+    /// <param name="most">At most so many.</param>
+    public async Task<IReadOnlyList<CheckpointListed>> List(long below, int most, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select size, root, signed from {schema}.custody_checkpoint where size < $1 order by size desc limit $2");
+        command.Parameters.Add(new() { Value = below, NpgsqlDbType = NpgsqlDbType.Bigint });
+        command.Parameters.Add(new() { Value = most, NpgsqlDbType = NpgsqlDbType.Integer });
+        List<CheckpointListed> listed = [];
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct))
+            listed.Add(new(reader.GetInt64(0), Hash.FromBytes(reader.GetFieldValue<byte[]>(1)).Standard, reader.GetFieldValue<DateTimeOffset>(2)));
+        return listed;
+    }
+
+    string FileOf(long size) => Path.Combine(folder, "checkpoints", size.ToString("D12", CultureInfo.InvariantCulture));
+
     /// <summary>Keeps a new one. A crash between the steps leaves the files ahead of the rows; <see cref="Mend"/> closes that gap.</summary>
     public async Task Keep(SignedCheckpoint signed, CancellationToken ct)
     {
         var bytes = Encoding.UTF8.GetBytes(signed.Note);
-        Durable.Write(Path.Combine(folder, "checkpoints", signed.Checkpoint.Size.ToString("D12", CultureInfo.InvariantCulture)), bytes);
+        Durable.Write(FileOf(signed.Checkpoint.Size), bytes);
         Durable.Write(Last, bytes);
         await PutRow(signed, ct);
     }

@@ -60,6 +60,16 @@ public sealed class Leaves(NpgsqlDataSource database, LedgerName ledger, string 
         return await command.ExecuteScalarAsync(ct) as long?;
     }
 
+    /// <summary>Hash of one entry among the leaves below a size, or null.</summary>
+    public async Task<Hash?> HashOf(string stream, long n, long size, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select hash from {schema}.custody_leaf where stream = $1 and n = $2 and index < $3");
+        command.Parameters.Add(new() { Value = stream, NpgsqlDbType = NpgsqlDbType.Text });
+        command.Parameters.Add(new() { Value = n, NpgsqlDbType = NpgsqlDbType.Bigint });
+        command.Parameters.Add(new() { Value = size, NpgsqlDbType = NpgsqlDbType.Bigint });
+        return await command.ExecuteScalarAsync(ct) is byte[] hash ? Hash.FromBytes(hash) : null;
+    }
+
     /// <summary>Highest number and hash of a stream among the leaves below a size: what a head says.</summary>
     public async Task<(long N, Hash Hash)?> LastOf(string stream, long size, CancellationToken ct)
     {

@@ -1,5 +1,6 @@
 using System.Text;
 using Custody.Bats;
+using Custody.Ledger;
 using Custody.Transparency;
 
 namespace Custody.Server.Log;
@@ -33,6 +34,16 @@ public sealed class LogDesk(Leaves leaves, TileFolder tiles, Checkpoints checkpo
             ?? throw new LogFault("not-published", $"No entry of {stream} is under this checkpoint.");
         var head = new Head(at.Checkpoint.Origin, stream, last.N, last.Hash, at.Checkpoint.Size, at.Checkpoint.Root, at.Signed);
         return Encoding.UTF8.GetString(head.Sign(keys.Signer).ToArray());
+    }
+
+    /// <summary>Whether the tree of a checkpoint holds any entry of a stream.</summary>
+    public async Task<bool> Covers(string stream, SignedCheckpoint at, CancellationToken ct) => await leaves.LastOf(stream, at.Checkpoint.Size, ct) is not null;
+
+    /// <summary>What has been recorded since a dossier that ends with this entry, as of the newest checkpoint; null when no entry of the stream is under it.</summary>
+    public async Task<LaterThan?> LaterThan(string stream, long n, Hash entry, CancellationToken ct)
+    {
+        if (await checkpoints.Newest(ct) is not { } at || await leaves.LastOf(stream, at.Checkpoint.Size, ct) is not { } last) return null;
+        return Custody.Ledger.LaterThan.Compare(stream, n, entry, await leaves.HashOf(stream, n, at.Checkpoint.Size, ct), last.N, at.Checkpoint.Size, at.Signed);
     }
 
     /// <summary>Index of an entry in the log, or null while it waits.</summary>

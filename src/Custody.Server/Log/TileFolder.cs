@@ -13,6 +13,15 @@ public sealed class TileFolder(string folder)
         return File.ReadAllBytes(File.Exists(path) ? path : PathOf(tile.Full));
     }
 
+    /// <summary>A tile exactly as wide as asked; null when the log has no such tile. A width that was never signed is cut from a wider one, which
+    /// begins with the same bytes: clients that saw an older size go on being answered when the narrow file is gone.</summary>
+    public ReadOnlyMemory<byte>? Find(Tile tile)
+    {
+        for (var width = tile.Width; width <= Tile.FullWidth; width++)
+            if (PathOf(tile with { Width = width }) is var path && File.Exists(path)) return File.ReadAllBytes(path).AsMemory(0, tile.Length);
+        return null;
+    }
+
     public HashReader Hashes(long size) => Tiles.Reader(size, Read);
 
     /// <summary>The records of the entry bundle that holds this index, as it stands at a size.</summary>

@@ -24,6 +24,9 @@ static class Problems
     public static IResult NoEntry(string said) => Of(StatusCodes.Status404NotFound,
         new("unknown-entry", $"There was no such entry on {said}.", "Name an entry by its number, from 1 on."));
 
+    public static IResult NotInLog() => Of(StatusCodes.Status404NotFound,
+        new("not-in-log", "The log holds no such entry, or never signed such a size.", "Ask /log/checkpoints for the sizes; what was just recorded is there in a moment."));
+
     public static IResult Unreadable(Refusal refusal) => Of(StatusCodes.Status400BadRequest, refusal);
 
     static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)

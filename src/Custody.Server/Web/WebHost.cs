@@ -38,6 +38,7 @@ static class WebHost
         app.UseRouting();
         app.UseMiddleware<StrictQuery>();
         app.UseMiddleware<StrictBody>();
+        app.MapLogFiles();
         app.MapOpenApi("/api/openapi.json");
         app.MapWolverineEndpoints(options => options.ConfigureEndpoints(ApiDescription.Describe));
         return app;

@@ -5,7 +5,8 @@ namespace Custody.Transparency;
 /// <summary>A bundle of entries (c2sp.org/tlog-tiles, "Log Entries"): each a big-endian 16-bit length and its bytes. The entries here are log records.</summary>
 public static class EntryBundle
 {
-    const int Step = 2 + LogRecord.Size;
+    /// <summary>Bytes that one entry takes in a bundle: its length and itself.</summary>
+    internal const int Step = 2 + LogRecord.Size;
 
     /// <summary>Writes at most 256 records.</summary>
     public static byte[] Write(ReadOnlySpan<LogRecord> records)

@@ -23,6 +23,9 @@ public readonly record struct Tile(int Level, long Index, int Width)
     /// <summary>The bundle of the entries whose hashes this level 0 tile holds.</summary>
     public Tile Bundle => this with { Level = Entries };
 
+    /// <summary>Bytes of it: 32 for each hash, 66 for each entry of a bundle.</summary>
+    public int Length => Width * (IsEntries ? EntryBundle.Step : Hash.Size);
+
     /// <summary>The same tile filled up.</summary>
     public Tile Full => this with { Width = FullWidth };
 

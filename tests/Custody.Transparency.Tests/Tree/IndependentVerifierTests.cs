@@ -38,7 +38,7 @@ public sealed class IndependentVerifierTests(GoVerifier go, ITestOutputHelper ou
 
     bool Absent()
     {
-        if (GoVerifier.Found) return false;
+        if (GoProgram.Found) return false;
         const string say = "Go with golang.org/x/mod was not found here: this log was checked by the naive reference only.";
         output.WriteLine(say);
         Console.Error.WriteLine(say);

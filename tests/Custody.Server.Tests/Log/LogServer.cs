@@ -1,0 +1,65 @@
+using Custody.Bats;
+using Custody.Server.Log;
+using Custody.Server.Recording;
+using Custody.Server.Tests.Database;
+using Custody.Server.Tests.Recording;
+using Custody.Server.Web;
+using Custody.Transparency;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.Extensions.DependencyInjection;
+
+namespace Custody.Server.Tests.Log;
+
+/// <summary>The real server on a port of the loopback interface, its sequencer at work.</summary>
+public sealed class LogServer : IAsyncDisposable
+{
+    readonly WebApplication app;
+
+    LogServer(WebApplication app, LedgerPlace place) => (this.app, Place, Http) = (app, place, new HttpClient { BaseAddress = new(app.Urls.Single()) });
+
+    public LedgerPlace Place { get; }
+
+    public HttpClient Http { get; }
+
+    public string Url => app.Urls.Single();
+
+    public LogDesk Desk => app.Services.GetRequiredService<LogDesk>();
+
+    /// <summary>Where the log's files stand.</summary>
+    public string Folder => Place.Folder("log");
+
+    public static async Task<LogServer> Start(PostgresForTests postgres, CancellationToken ct)
+    {
+        var place = new LedgerPlace("ledger.example", postgres.ConnectionString, Directory.CreateTempSubdirectory("custody-log-").FullName, "w" + Guid.NewGuid().ToString("n")[..12]);
+        var app = WebHost.Build(place, ["--urls", "http://127.0.0.1:0"]);
+        await app.Services.PrepareDatabase(ct);
+        await app.StartAsync(ct);
+        return new(app, place);
+    }
+
+    /// <summary>Records parties and waits until they are under a checkpoint.</summary>
+    /// <returns>The last one's stream.</returns>
+    public async Task<StreamName> Add(int parties, CancellationToken ct)
+    {
+        var recorder = app.Services.GetRequiredService<Recorder>();
+        StreamName last = null!;
+        for (var i = 0; i < parties; i++)
+        {
+            var party = new PartyId(last = LedgerForTests.Fresh("party"));
+            Assert.IsType<Recorded>(await recorder.Record(last, new RecordParty(PartyKind.Person, $"Person {i}", null, null, null, null) { By = party }, new Request(), ct));
+        }
+        await Desk.Covering(last.ToString(), 1, TimeSpan.FromSeconds(30), ct);
+        return last;
+    }
+
+    /// <summary>Stops ordering entries, so that a test can put other files in the log's place.</summary>
+    public Task Rest(CancellationToken ct) => app.Services.GetRequiredService<Sequencer>().StopAsync(ct);
+
+    public async ValueTask DisposeAsync()
+    {
+        Http.Dispose();
+        await app.StopAsync();
+        await app.DisposeAsync();
+        Directory.Delete(Place.DataFolder, recursive: true);
+    }
+}
