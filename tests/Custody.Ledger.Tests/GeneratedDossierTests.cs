@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Text.Json;
 using Custody.Bats;
 using Custody.Transparency;
@@ -8,9 +9,9 @@ namespace Custody.Ledger.Tests;
 public class GeneratedDossierTests
 {
     [Fact]
-    public void Of_60_good_dossiers_of_random_lives_none_fails_a_check()
+    public void Of_200_good_dossiers_of_random_lives_none_fails_a_check()
     {
-        for (ulong seed = 0; seed < 60; seed++)
+        for (ulong seed = 0; seed < 200; seed++)
         {
             using TestLedger ledger = new();
             var random = new Samples(seed);
@@ -62,6 +63,34 @@ public class GeneratedDossierTests
             if (files[path].AsSpan().SequenceEqual(good[path])) continue;
             var report = TestDossier.Check(TestDossier.Packed(files), ledger.Key.Verifier);
             Assert.True(report.HasFailed, $"{seed}: {path} accepted: " + string.Join(" | ", report.Checks.Select(c => $"{c.Number} {c.Result} {c.Reason}")));
+        }
+    }
+
+    [Fact]
+    public void For_a_while_dossiers_damaged_in_new_ways_on_every_run_are_checked_without_a_crash()
+    {
+        using TestLedger ledger = new();
+        var zip = TestDossier.Good(ledger);
+        var good = TestDossier.Files(zip);
+        var clock = Stopwatch.StartNew();
+        while (clock.Elapsed < TimeSpan.FromSeconds(4))
+        {
+            var seed = (ulong)Random.Shared.NextInt64();
+            try
+            {
+                var random = new Samples(seed);
+                SortedDictionary<string, byte[]> files = new(good, StringComparer.Ordinal);
+                for (var wounds = 1 + random.Below(3); wounds > 0; wounds--)
+                {
+                    var path = files.Keys.ElementAt(random.Below(files.Count));
+                    files[path] = Changed(files[path], random);
+                }
+                TestDossier.Check(random.Chance(2) ? TestDossier.Packed(files) : Damaged(zip, random), ledger.Key.Verifier);
+            }
+            catch (Exception crash)
+            {
+                Assert.Fail($"seed {seed}: {crash}");
+            }
         }
     }
 

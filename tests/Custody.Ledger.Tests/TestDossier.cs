@@ -62,6 +62,13 @@ static class TestDossier
         return new(bag.Paths.Where(p => p.StartsWith("data/", StringComparison.Ordinal) || p == "READ-ME.txt").ToDictionary(p => p, p => bag.ReadAll(p, 1 << 24)), StringComparer.Ordinal);
     }
 
+    /// <summary>All files, those the bag makes itself among them.</summary>
+    public static SortedDictionary<string, byte[]> AllFiles(byte[] zip)
+    {
+        var bag = Bag.In(BagZipReader.Open(new MemoryStream(zip)));
+        return new(bag.Paths.ToDictionary(p => p, p => bag.ReadAll(p, 1 << 24)), StringComparer.Ordinal);
+    }
+
     /// <summary>Packs files as a valid bag again, whatever they hold.</summary>
     public static byte[] Packed(IEnumerable<KeyValuePair<string, byte[]>> files, string number = "2031-0007-K")
     {

@@ -1,18 +1,27 @@
+using System.Diagnostics;
 using System.Text;
 
 namespace Custody.Transparency.Tests;
 
 /// <summary>
-/// Random damage to good input, from a fixed start and a fixed number of cases: a reader may refuse it or read it, and nothing else may come
-/// out of it.
+/// Random damage to good input: a reader may refuse it or read it, and nothing else may come out of it. A fixed number of cases from a fixed
+/// start, the same on every run, then other ones for a while; a case that fails is told byte for byte.
 /// </summary>
 public class FuzzTests
 {
+    static readonly TimeSpan Further = TimeSpan.FromSeconds(0.5);
+
     static void Survives(byte[][] good, int cases, Action<byte[]> read)
     {
         var random = new Random(8785);
-        for (var i = 0; i < cases; i++)
+        var clock = new Stopwatch();
+        for (var i = 0; i < cases || clock.Elapsed < Further; i++)
         {
+            if (i == cases)
+            {
+                random = new Random();
+                clock.Start();
+            }
             var bad = Damaged(good[random.Next(good.Length)], random);
             try
             {
