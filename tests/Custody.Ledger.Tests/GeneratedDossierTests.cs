@@ -83,9 +83,9 @@ public class GeneratedDossierTests
                 for (var wounds = 1 + random.Below(3); wounds > 0; wounds--)
                 {
                     var path = files.Keys.ElementAt(random.Below(files.Count));
-                    files[path] = Changed(files[path], random);
+                    files[path] = GeneratedDossiers.Changed(files[path], random);
                 }
-                TestDossier.Check(random.Chance(2) ? TestDossier.Packed(files) : Damaged(zip, random), ledger.Key.Verifier);
+                TestDossier.Check(random.Chance(2) ? TestDossier.Packed(files) : GeneratedDossiers.Damaged(zip, random), ledger.Key.Verifier);
             }
             catch (Exception crash)
             {
