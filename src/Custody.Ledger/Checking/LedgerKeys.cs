@@ -9,8 +9,8 @@ sealed class LedgerKeys
 {
     /// <param name="From">Tree size from which the key signs.</param>
     /// <param name="UpTo">Tree size up to which its checkpoints count; null while it signs.</param>
-    /// <param name="Compromised">Whether it was followed because it was compromised.</param>
-    sealed record Period(VerifierKey Key, long From, long? UpTo, bool Compromised);
+    /// <param name="Compromised">When it was said to be compromised; null when it was not.</param>
+    sealed record Period(VerifierKey Key, long From, long? UpTo, DateTimeOffset? Compromised);
 
     readonly List<Period> periods;
 
@@ -18,9 +18,11 @@ sealed class LedgerKeys
 
     internal IEnumerable<VerifierKey> All => periods.Select(p => p.Key);
 
-    /// <summary>The keys whose word counts for a tree of this size: one, or two at the very size of a rotation.</summary>
-    internal IReadOnlyList<VerifierKey> InForceAt(long size) =>
-        [.. periods.Where(p => size >= p.From && (p.UpTo is null || size <= p.UpTo)).Select(p => p.Key)];
+    /// <summary>The keys whose word counts for a tree of this size: one, or two at the very size of a rotation. A compromised key counts only for what
+    /// somebody else saw before the compromise was declared.</summary>
+    /// <param name="seen">When others cosigned or time-stamped what was signed; null when nobody did.</param>
+    internal IReadOnlyList<VerifierKey> InForceAt(long size, DateTimeOffset? seen = null) =>
+        [.. periods.Where(p => size >= p.From && (p.UpTo is null || size <= p.UpTo) && (p.Compromised is not { } told || seen < told)).Select(p => p.Key)];
 
     internal bool Knows(VerifierKey key) => periods.Exists(p => p.Key.Equals(key));
 
@@ -30,7 +32,7 @@ sealed class LedgerKeys
     {
         var (i, j) = (periods.FindIndex(p => p.Key.Equals(a)), periods.FindIndex(p => p.Key.Equals(b)));
         if (i > j) (i, j) = (j, i);
-        return i >= 0 && !periods.GetRange(i, j - i).Exists(p => p.Compromised);
+        return i >= 0 && !periods.GetRange(i, j - i).Exists(p => p.Compromised is not null);
     }
 
     /// <summary>Follows the keys from the ledger's first entry through every rotation.</summary>
@@ -45,7 +47,7 @@ sealed class LedgerKeys
             if (entry.Fact is LedgerOpened opened)
             {
                 if (index != 0 || periods.Count > 0 || opened.Origin != origin) throw new Malformed("keys.opened", "The entry that opens the ledger is not its log's first.");
-                periods.Add(new Period(VerifierKey.Parse(opened.Key), 0, null, false));
+                periods.Add(new Period(VerifierKey.Parse(opened.Key), 0, null, null));
                 promised = Hash.Parse(opened.NextKey);
             }
             else if (NoteOf(entry.Fact) is { } note)
@@ -54,8 +56,8 @@ sealed class LedgerKeys
                 var rotation = KeyRotation.Follow(SignedNote.Parse(Encoding.UTF8.GetBytes(note)), periods[^1].Key, promised);
                 if (rotation.Origin != origin || rotation.Size < periods[^1].From || rotation.Size > index || rotation.Compromised != entry.Fact is KeyCompromised)
                     throw new Malformed("keys.rotation", "A rotation is not one of this ledger at this place.");
-                periods[^1] = periods[^1] with { UpTo = rotation.Size, Compromised = rotation.Compromised };
-                periods.Add(new Period(rotation.New, rotation.Size, null, false));
+                periods[^1] = periods[^1] with { UpTo = rotation.Size, Compromised = rotation.Compromised ? entry.Envelope.Recorded : null };
+                periods.Add(new Period(rotation.New, rotation.Size, null, null));
                 promised = rotation.Next;
             }
         }

@@ -1,4 +1,3 @@
-using System.Security.Cryptography;
 using System.Text;
 using Custody.Server.Private;
 using Custody.Transparency;
@@ -14,18 +13,26 @@ public static class KeyChange
     /// <param name="folder">Folder of the log's keys; the promised key must have been brought back into it.</param>
     /// <param name="at">The newest checkpoint: up to its size the present key counts.</param>
     /// <param name="compromised">The present key is no longer ours alone: the promised one signs by itself.</param>
-    public static string Prepare(string folder, string origin, Checkpoint at, bool compromised)
+    /// <exception cref="LogFault">The promised key is not there, or another one stands in its place.</exception>
+    public static string Prepare(string folder, string origin, Checkpoint at, bool compromised, Passphrase passphrase)
     {
-        using var keys = LogKeys.Open(folder, origin);
-        using var next = Read(Next(folder)) ?? throw new LogFault("next-key-away", $"The promised next key is not in {folder}. Bring it back from where it is kept.");
-        using var after = SignerKey.Parse(Encoding.UTF8.GetString(OwnerOnly.ReadOrMake(After(folder), () =>
-        {
-            using var fresh = SignerKey.FromSeed(origin, RandomNumberGenerator.GetBytes(32));
-            return Encoding.UTF8.GetBytes(fresh.SecretText());
-        })));
-        var rotation = new KeyRotation(origin, keys.Signer.Verifier, next.Verifier, after.Verifier.Digest, at.Size, at.Root, compromised);
-        var note = compromised ? SignedNote.Sign(rotation.Text, next) : SignedNote.Sign(rotation.Text, keys.Signer, next);
-        return Encoding.UTF8.GetString(note.ToArray());
+        var present = KeyFile.Read(LogKeys.Signing(folder), origin) ?? throw new LogFault("key-missing", $"The key that signs is not in {folder}. Bring it back.");
+        var promised = KeyFile.Read(LogKeys.Next(folder), origin)
+            ?? throw new LogFault("next-key-away", $"The promised next key is not in {folder}. Bring it back from where it is kept.");
+        if (promised.Verifier.Digest.Text != File.ReadAllText(LogKeys.Promise(folder)))
+            throw new LogFault("key-not-promised", $"The key in {LogKeys.Next(folder)} is not the one that the ledger promised. Bring the right one.");
+        using var next = promised.Open(passphrase);
+        OwnerOnly.ReadOrMake(After(folder), () => LogKeys.Fresh(origin, passphrase));
+        var after = KeyFile.Read(After(folder), origin)!;
+        var rotation = new KeyRotation(origin, present.Verifier, next.Verifier, after.Verifier.Digest, at.Size, at.Root, compromised);
+        return Encoding.UTF8.GetString(Signed(rotation, present, next, passphrase).ToArray());
+    }
+
+    static SignedNote Signed(KeyRotation rotation, KeyFile present, SignerKey next, Passphrase passphrase)
+    {
+        if (rotation.Compromised) return SignedNote.Sign(rotation.Text, next);
+        using var old = present.Open(passphrase);
+        return SignedNote.Sign(rotation.Text, old, next);
     }
 
     /// <summary>Makes the promised key the one that signs, once the ledger names it. What was prepared and never recorded is left as it is.</summary>
@@ -33,35 +40,26 @@ public static class KeyChange
     /// <param name="promised">Digest of the key they promise next, 43 base64url characters.</param>
     /// <returns>True when files changed; whoever holds the keys open reads them again.</returns>
     /// <exception cref="LogFault">The key that the ledger names is not in the folder.</exception>
-    public static bool Complete(string folder, string present, string promised)
+    public static bool Complete(string folder, string origin, string present, string promised)
     {
-        using var after = Read(After(folder));
-        var signs = IsSigner(folder, present);
-        if (!signs) Succeed(folder, present);
+        var after = KeyFile.Read(After(folder), origin);
+        var signs = KeyFile.Read(LogKeys.Signing(folder), origin)?.Verifier.Text == present;
+        if (!signs) Succeed(folder, origin, present);
         // The old next key goes last: until then a crash leaves it to be found above.
         if (after is null || after.Verifier.Digest.Text != promised) return !signs;
-        OwnerOnly.Replace(Path.Combine(folder, "next.digest"), Encoding.ASCII.GetBytes(promised));
-        File.Move(After(folder), Next(folder), overwrite: true);
+        OwnerOnly.Replace(LogKeys.Promise(folder), Encoding.ASCII.GetBytes(promised));
+        File.Move(After(folder), LogKeys.Next(folder), overwrite: true);
         return true;
     }
 
-    static bool IsSigner(string folder, string present)
+    // Copied as it stands, sealed or not: no passphrase is needed to finish what a crash cut short.
+    static void Succeed(string folder, string origin, string present)
     {
-        using var signer = Read(Path.Combine(folder, "signer"));
-        return signer?.Verifier.Text == present;
-    }
-
-    static void Succeed(string folder, string present)
-    {
-        using var next = Read(Next(folder));
+        var next = KeyFile.Read(LogKeys.Next(folder), origin);
         if (next?.Verifier.Text != present)
             throw new LogFault("key-away", $"The ledger names a key that is not in {folder}. Bring it back: without it nothing can be signed.");
-        OwnerOnly.Replace(Path.Combine(folder, "signer"), Encoding.UTF8.GetBytes(next.SecretText()));
+        OwnerOnly.Replace(LogKeys.Signing(folder), next.Content);
     }
 
-    static string Next(string folder) => Path.Combine(folder, "next");
-
     static string After(string folder) => Path.Combine(folder, "next.after");
-
-    static SignerKey? Read(string path) => File.Exists(path) ? SignerKey.Parse(File.ReadAllText(path).Trim()) : null;
 }

@@ -51,6 +51,23 @@ public sealed class Leaves(NpgsqlDataSource database, LedgerName ledger, string 
         return [.. records];
     }
 
+    /// <summary>The latest time of recording among the entries from an index up to a size.</summary>
+    public async Task<DateTimeOffset> NewestRecorded(long from, long to, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
+            $"""
+            select substring(e.bdata from greatest(1, length(e.bdata) - {RecordedTime.Reach - 1}))
+            from {schema}.custody_leaf l join {schema}.mt_events e using (seq_id) where l.index >= $1 and l.index < $2
+            """);
+        command.Parameters.Add(new() { Value = from, NpgsqlDbType = NpgsqlDbType.Bigint });
+        command.Parameters.Add(new() { Value = to, NpgsqlDbType = NpgsqlDbType.Bigint });
+        var newest = DateTimeOffset.MinValue;
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct))
+            if (RecordedTime.In(reader.GetFieldValue<byte[]>(0)) is { } time && time > newest) newest = time;
+        return newest;
+    }
+
     /// <summary>Index of one entry, or null while it waits.</summary>
     public async Task<long?> IndexOf(string stream, long n, CancellationToken ct)
     {

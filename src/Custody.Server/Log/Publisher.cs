@@ -12,6 +12,9 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
 
     Frontier frontier = new();
 
+    /// <summary>No checkpoint is dated before an earlier one, or before an entry under it: the clock may be set back between recording and publishing.</summary>
+    DateTimeOffset latest;
+
     /// <summary>Size of the newest published checkpoint, as this process knows it.</summary>
     public long Published => frontier.Size;
 
@@ -19,10 +22,12 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
     /// <exception cref="LogFault">The database has fewer leaves, or others: it was restored to an older state, or changed. Nothing is sequenced.</exception>
     public async Task Start(CancellationToken ct)
     {
+        var newest = await checkpoints.Newest(ct);
+        latest = newest?.Signed ?? DateTimeOffset.MinValue;
         var last = checkpoints.LastOutside();
         if (last is null)
         {
-            if (await checkpoints.Newest(ct) is { } lost)
+            if (newest is { } lost)
                 throw new LogFault("log-folder-lost", $"A checkpoint of size {lost.Checkpoint.Size} was signed, but the folder of the log is empty. Bring the folder back.");
             frontier = new Frontier();
             return;
@@ -32,7 +37,7 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
             throw new LogFault("log-shorter", $"The last signed checkpoint has {last.Size} leaves, the database {size}: it lost its tail. Recover it from the tiles.");
         if (last.Size > 0) await HoldAgainst(last, ct);
         frontier = Frontier.Read(last.Size, tiles.Hashes(last.Size));
-        await checkpoints.Mend(Now(), ct);
+        if (newest is null || newest.Checkpoint.Size < last.Size) await checkpoints.Mend(await Time(newest?.Checkpoint.Size ?? 0, last.Size, ct), ct);
     }
 
     async Task HoldAgainst(Checkpoint last, CancellationToken ct)
@@ -59,10 +64,15 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
         var next = new Frontier(from, frontier.Roots);
         foreach (var record in records.AsSpan((int)(from - first))) next.Append(record.Leaf());
         var checkpoint = new Checkpoint(keys.Signer.Verifier.Name, to, next.Root());
-        await checkpoints.Keep(new(checkpoint, Encoding.UTF8.GetString(checkpoint.Sign(keys.Signer).ToArray()), Now()), ct);
+        await checkpoints.Keep(new(checkpoint, Encoding.UTF8.GetString(checkpoint.Sign(keys.Signer).ToArray()), await Time(from, to, ct)), ct);
         frontier = next;
         return true;
     }
 
-    DateTimeOffset Now() => DateTimeOffset.FromUnixTimeSeconds(clock.GetUtcNow().ToUnixTimeSeconds());
+    async Task<DateTimeOffset> Time(long from, long to, CancellationToken ct)
+    {
+        foreach (var time in new[] { DateTimeOffset.FromUnixTimeSeconds(clock.GetUtcNow().ToUnixTimeSeconds()), await leaves.NewestRecorded(from, to, ct) })
+            if (time > latest) latest = time;
+        return latest;
+    }
 }

@@ -6,7 +6,7 @@ namespace Custody.Server.Log;
 /// <summary>Orders entries and publishes checkpoints, on one node at a time: whoever holds the database's advisory lock. When that node or its
 /// connection dies the lock is free, and the next node goes on from what is durable.</summary>
 public sealed partial class Sequencer(
-    LedgerPlace place, Leaves leaves, Publisher publisher, AppendSignal signal, SequencerStanding standing, ILogger<Sequencer> log) : BackgroundService
+    LedgerPlace place, Leaves leaves, Publisher publisher, PresentKey present, AppendSignal signal, SequencerStanding standing, ILogger<Sequencer> log) : BackgroundService
 {
     const long Lock = 0x63757374736571;
     static readonly TimeSpan Idle = TimeSpan.FromMilliseconds(100);
@@ -15,6 +15,7 @@ public sealed partial class Sequencer(
     protected override async Task ExecuteAsync(CancellationToken stopping)
     {
         var pause = Idle;
+        standing.State = SequencerState.Waiting;
         while (!stopping.IsCancellationRequested)
         {
             try
@@ -55,6 +56,7 @@ public sealed partial class Sequencer(
 
     async Task Run(NpgsqlConnection connection, CancellationToken stopping)
     {
+        await present.Take(stopping);
         await leaves.Rescan(stopping);
         await publisher.Start(stopping);
         standing.State = SequencerState.Leading;

@@ -15,12 +15,12 @@ sealed class OpenedLedger : IAsyncDisposable
 
     public T Get<T>() where T : notnull => services.GetRequiredService<T>();
 
-    public static async Task<OpenedLedger> Open(DirectoryInfo data, CancellationToken ct)
+    public static async Task<OpenedLedger> Open(DirectoryInfo data, CancellationToken ct, Passphrase? passphrase = null)
     {
         var postgres = await Serving.Postgres(data, ct);
         try
         {
-            var services = Build(Serving.PlaceIn(data, postgres.ConnectionString), TimeProvider.System);
+            var services = Build(Serving.PlaceIn(data, postgres.ConnectionString), TimeProvider.System, passphrase);
             await services.PrepareDatabase(ct);
             await services.GetRequiredService<Sequencer>().StartAsync(ct);
             return new OpenedLedger(postgres, services);
@@ -33,14 +33,14 @@ sealed class OpenedLedger : IAsyncDisposable
     }
 
     /// <summary>The services of one ledger.</summary>
-    public static ServiceProvider Build(LedgerPlace place, TimeProvider clock)
+    public static ServiceProvider Build(LedgerPlace place, TimeProvider clock, Passphrase? passphrase = null)
     {
         ServiceCollection services = new();
         // Standard output is the command's; what the services have to say goes to standard error.
         services.AddLogging(logging => logging.AddSimpleConsole().SetMinimumLevel(LogLevel.Warning).Services
             .Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace));
         services.AddSingleton(clock);
-        services.AddLedger(place);
+        services.AddLedger(place, passphrase);
         return services.BuildServiceProvider();
     }
 

@@ -12,11 +12,15 @@ public sealed class KeyRing
     readonly byte[] secret;
 
     /// <param name="folder">Made when missing, readable by its owner only.</param>
+    /// <exception cref="UnauthorizedAccessException">Others may read it.</exception>
     public KeyRing(string folder)
     {
         this.folder = folder;
         OwnerOnly.Folder(folder);
         secret = OwnerOnly.ReadOrMake(Path.Combine(folder, "ring"), () => RandomNumberGenerator.GetBytes(32));
+        // The ring's secret opens the names of all other keys; it is looked at once, they stand in the same closed folder.
+        foreach (var path in new[] { Path.Combine(folder, "ring"), folder })
+            if (OwnerOnly.WhyNot(path) is { } wide) throw new UnauthorizedAccessException(wide);
     }
 
     /// <summary>Name of a subject's key. Says nothing about the subject without the ring's secret.</summary>

@@ -9,6 +9,15 @@ public static class OwnerOnly
         else Directory.CreateDirectory(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
     }
 
+    /// <summary>Why a secret in this file is none: others than its owner may read or write it. Null when only the owner may.</summary>
+    public static string? WhyNot(string path)
+    {
+        const UnixFileMode others = UnixFileMode.GroupRead | UnixFileMode.GroupWrite | UnixFileMode.GroupExecute
+            | UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.OtherExecute;
+        return OperatingSystem.IsWindows() || (File.GetUnixFileMode(path) & others) == 0 ? null
+            : $"Others may read the secret in {path}. Think who could have read it, then: chmod go= {path}";
+    }
+
     /// <summary>The file's bytes; when it is missing, makes it from <paramref name="fresh"/>. Two processes that race both get the winner's bytes.</summary>
     public static byte[] ReadOrMake(string path, Func<byte[]> fresh)
     {

@@ -16,7 +16,7 @@ public sealed record LedgerPlace(string Origin, string ConnectionString, string 
 static class Services
 {
     /// <summary>The recording path and the log over one database.</summary>
-    public static MartenServiceCollectionExtensions.MartenConfigurationExpression AddLedger(this IServiceCollection services, LedgerPlace place)
+    public static MartenServiceCollectionExtensions.MartenConfigurationExpression AddLedger(this IServiceCollection services, LedgerPlace place, Passphrase? passphrase = null)
     {
         services.AddSingleton(place);
         services.AddSingleton(new LedgerName(place.Origin));
@@ -29,9 +29,13 @@ static class Services
         services.AddSingleton(s => new FirstAnswers(s.GetRequiredService<NpgsqlDataSource>(), place.Schema));
         services.AddSingleton(s => new Leaves(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<LedgerName>(), place.Schema));
         services.AddSingleton(new TileFolder(place.Folder("log")));
-        services.AddSingleton(_ => LogKeys.Open(place.Folder("keys/log"), place.Origin));
+        services.AddSingleton(_ => passphrase ?? Passphrase.From(null, Environment.GetEnvironmentVariable));
+        services.AddSingleton(s => LogKeys.Open(
+            place.Folder("keys/log"), place.Origin, s.GetRequiredService<Passphrase>(), mayMake: !File.Exists(place.Folder("log/checkpoint"))));
         services.AddSingleton(s => new Checkpoints(s.GetRequiredService<NpgsqlDataSource>(), place.Folder("log"), place.Schema));
         services.AddSingleton<Publisher>();
+        services.AddSingleton<PresentKey>();
+        services.AddSingleton<KeyHandover>();
         services.AddSingleton<SequencerStanding>();
         services.AddSingleton<LogDesk>();
         services.AddSingleton<Sequencer>();
@@ -65,6 +69,7 @@ static class Services
         var place = services.GetRequiredService<LedgerPlace>();
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), place.Schema, ct);
+        await services.GetRequiredService<PresentKey>().Take(ct);
         await services.GetRequiredService<Beginning>().Ensure(ct);
         await services.GetRequiredService<Erasures>().CarryOutDue(ct);
     }

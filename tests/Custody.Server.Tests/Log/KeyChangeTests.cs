@@ -15,7 +15,7 @@ public sealed class KeyChangeTests : IDisposable
 
     public KeyChangeTests()
     {
-        using var keys = LogKeys.Open(folder, Origin);
+        using var keys = LogKeys.Open(folder, Origin, Passphrase.None, mayMake: true);
         (old, promised) = (keys.Signer.Verifier.Text, keys.NextDigest.Text);
     }
 
@@ -25,16 +25,16 @@ public sealed class KeyChangeTests : IDisposable
     public void The_promised_key_follows_and_promises_another(bool compromised)
     {
         var rotation = Prepared(compromised);
-        Assert.True(KeyChange.Complete(folder, rotation.New.Text, rotation.Next.Text));
+        Assert.True(KeyChange.Complete(folder, Origin, rotation.New.Text, rotation.Next.Text));
         AssertSigns(rotation.New.Text, rotation.Next.Text);
-        Assert.False(KeyChange.Complete(folder, rotation.New.Text, rotation.Next.Text));
+        Assert.False(KeyChange.Complete(folder, Origin, rotation.New.Text, rotation.Next.Text));
     }
 
     [Fact]
     public void What_was_prepared_and_never_recorded_changes_nothing()
     {
         Prepared();
-        Assert.False(KeyChange.Complete(folder, old, promised));
+        Assert.False(KeyChange.Complete(folder, Origin, old, promised));
         AssertSigns(old, promised);
     }
 
@@ -46,7 +46,7 @@ public sealed class KeyChangeTests : IDisposable
     {
         var rotation = Prepared();
         File.Copy(Path.Combine(folder, "next"), Path.Combine(folder, "signer"), overwrite: true);
-        Assert.True(KeyChange.Complete(folder, rotation.New.Text, rotation.Next.Text));
+        Assert.True(KeyChange.Complete(folder, Origin, rotation.New.Text, rotation.Next.Text));
         AssertSigns(rotation.New.Text, rotation.Next.Text);
     }
 
@@ -56,7 +56,7 @@ public sealed class KeyChangeTests : IDisposable
         var rotation = Prepared();
         File.Copy(Path.Combine(folder, "next"), Path.Combine(folder, "signer"), overwrite: true);
         File.WriteAllText(Path.Combine(folder, "next.digest"), rotation.Next.Text);
-        Assert.True(KeyChange.Complete(folder, rotation.New.Text, rotation.Next.Text));
+        Assert.True(KeyChange.Complete(folder, Origin, rotation.New.Text, rotation.Next.Text));
         AssertSigns(rotation.New.Text, rotation.Next.Text);
     }
 
@@ -65,7 +65,7 @@ public sealed class KeyChangeTests : IDisposable
     {
         var rotation = Prepared();
         File.Delete(Path.Combine(folder, "next"));
-        Assert.Equal("key-away", Assert.Throws<LogFault>(() => KeyChange.Complete(folder, rotation.New.Text, rotation.Next.Text)).Code);
+        Assert.Equal("key-away", Assert.Throws<LogFault>(() => KeyChange.Complete(folder, Origin, rotation.New.Text, rotation.Next.Text)).Code);
         Assert.Equal("next-key-away", Assert.Throws<LogFault>(() => Prepared()).Code);
     }
 
@@ -73,13 +73,13 @@ public sealed class KeyChangeTests : IDisposable
     KeyRotation Prepared(bool compromised = false)
     {
         using var present = SignerKey.Parse(File.ReadAllText(Path.Combine(folder, "signer")).Trim());
-        var note = KeyChange.Prepare(folder, Origin, new Checkpoint(Origin, 7, Hash.Of("root"u8)), compromised);
+        var note = KeyChange.Prepare(folder, Origin, new Checkpoint(Origin, 7, Hash.Of("root"u8)), compromised, Passphrase.None);
         return KeyRotation.Follow(SignedNote.Parse(Encoding.UTF8.GetBytes(note)), present.Verifier, Hash.Parse(promised));
     }
 
     void AssertSigns(string key, string next)
     {
-        using var keys = LogKeys.Open(folder, Origin);
+        using var keys = LogKeys.Open(folder, Origin, Passphrase.None, mayMake: true);
         Assert.Equal((key, next), (keys.Signer.Verifier.Text, keys.NextDigest.Text));
         using var kept = SignerKey.Parse(File.ReadAllText(Path.Combine(folder, "next")).Trim());
         Assert.Equal(next, kept.Verifier.Digest.Text);
