@@ -22,6 +22,8 @@ public static class KeyChange
         if (promised.Verifier.Digest.Text != File.ReadAllText(LogKeys.Promise(folder)))
             throw new LogFault("key-not-promised", $"The key in {LogKeys.Next(folder)} is not the one that the ledger promised. Bring the right one.");
         using var next = promised.Open(passphrase);
+        // It may have been taken out before the keys were sealed: the key that signs must not come to lie open by the change.
+        if (!promised.IsSealed && passphrase.ForNew is not null) OwnerOnly.Replace(LogKeys.Next(folder), KeyFile.Written(next, passphrase));
         OwnerOnly.ReadOrMake(After(folder), () => LogKeys.Fresh(origin, passphrase));
         var after = KeyFile.Read(After(folder), origin)!;
         var rotation = new KeyRotation(origin, present.Verifier, next.Verifier, after.Verifier.Digest, at.Size, at.Root, compromised);

@@ -157,6 +157,22 @@ public sealed class SequencerTests(PostgresForTests postgres) : IClassFixture<Po
         Assert.Equal((1L, Hash.Parse(entry.Hash), at.Checkpoint.Root), (Head.Read(head).N, Head.Read(head).Entry, Head.Read(head).Root));
     }
 
+    [Fact]
+    public async Task No_checkpoint_is_dated_before_an_entry_under_it_when_the_clock_is_set_back()
+    {
+        var owner = await ledger.Party("Jory Nash");
+        ledger.Clock.Now += TimeSpan.FromHours(2);
+        await ledger.Bat(owner);
+        var recorded = ledger.Clock.Now;
+        ledger.Clock.Now -= TimeSpan.FromHours(2);
+        await Restart(ledger);
+        Assert.Equal(recorded, (await ledger.Get<LogDesk>().Newest(Ct))!.Signed);
+        // Nor before an earlier checkpoint.
+        await ledger.Party("Kit Dale");
+        await Restart(ledger);
+        Assert.Equal(recorded, (await ledger.Get<LogDesk>().Newest(Ct))!.Signed);
+    }
+
     string S => ledger.Place.Schema;
 
     static async Task Restart(LedgerForTests one)

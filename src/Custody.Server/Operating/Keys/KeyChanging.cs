@@ -13,7 +13,7 @@ static class KeyChanging
 
     public static async Task<int> Run(DirectoryInfo data, Wish wish, CancellationToken ct)
     {
-        if (wish.TakeOut is { Exists: true }) throw new LogFault("file-exists", $"There is a file {wish.TakeOut.FullName} already. Name another: a key is not written over anything.");
+        if (wish.TakeOut is not null && File.Exists(wish.TakeOut.FullName)) throw new LogFault("file-exists", $"There is a file {wish.TakeOut.FullName} already. Name another: a key is not written over anything.");
         await using var ledger = await OpenedLedger.Open(data, ct, wish.Passphrase);
         var place = ledger.Get<LedgerPlace>();
         var folder = ledger.Get<PresentKey>().Folder;

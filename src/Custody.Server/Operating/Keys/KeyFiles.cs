@@ -68,7 +68,7 @@ static class KeyFiles
     public static void Move(string folder, string origin, FileInfo file)
     {
         var next = KeyFile.Read(LogKeys.Next(folder), origin) ?? throw new LogFault("next-key-away", $"The next key is not in {folder}; it was taken out before.");
-        if (file.Exists) throw new LogFault("file-exists", $"There is a file {file.FullName} already. Name another: a key is not written over anything.");
+        if (File.Exists(file.FullName)) throw new LogFault("file-exists", $"There is a file {file.FullName} already. Name another: a key is not written over anything.");
         OwnerOnly.ReadOrMake(file.FullName, () => next.Content.ToArray());
         // Read back before the only other copy goes.
         if (KeyFile.Read(file.FullName, origin)?.Content.SequenceEqual(next.Content) != true)
