@@ -15,6 +15,7 @@ public sealed record Bat : StreamState<Bat>
     public Photographs Photographs { get; init; } = new();
     public Examinations Examinations { get; init; } = new();
     public Sources Sources { get; init; } = new();
+    public Datings Datings { get; init; } = new();
     public PictureComparisons PictureComparisons { get; init; } = new();
     public Opinions Opinions { get; init; } = new();
     public Treatments Treatments { get; init; } = new();

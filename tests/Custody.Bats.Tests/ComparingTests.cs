@@ -31,7 +31,7 @@ public class ComparingTests
     {
         var story = Marked().Given(Result(8));
         Assert.Equal(ComparisonResult.SameWoodSurface, story.State.PictureComparisons.ByEntry[4].Result);
-        Assert.Equal(NumberMethod.Stated, ((PicturesCompared)story.Entries[^1].Fact).Method);
+        Assert.Equal(FitMethod.Stated, ((PicturesCompared)story.Entries[^1].Fact).Method);
     }
 
     [Theory]

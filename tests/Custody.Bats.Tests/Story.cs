@@ -93,7 +93,7 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
     static IEnumerable<object> Listed(OpenWork work) =>
         [
             .. work.Entries, .. work.NotReceived, .. work.OverdueLoans, .. work.HoldsDue, .. work.Examinations, .. work.Sales, .. work.MixUps,
-            .. work.OpenClaims, .. work.Missing,
+            .. work.OpenClaims, .. work.Missing, .. work.NewDamage,
         ];
 
     static string Text(TState state) => JsonSerializer.Serialize(state, JsonText.Options);

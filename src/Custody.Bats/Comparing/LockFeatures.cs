@@ -67,7 +67,7 @@ public sealed record FeaturesLocked(
 
     protected override Bat ApplyTo(Bat bat, Entry entry)
     {
-        var locked = new LockedFeatures(entry.N, Marker, Sight, Points.Count);
+        var locked = new LockedFeatures(entry.N, Marker, Sight, Points.Count) { Marks = [.. Points] };
         return bat with
         {
             PictureComparisons = bat.PictureComparisons.With(

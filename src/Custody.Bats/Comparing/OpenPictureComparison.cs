@@ -74,7 +74,10 @@ public sealed record PictureComparisonOpened(
     {
         PictureComparisons = bat.PictureComparisons with
         {
-            ByEntry = bat.PictureComparisons.ByEntry.Add(entry.N, new PictureComparison(Source, Photograph, Frame, null, null, null, null)),
+            ByEntry = bat.PictureComparisons.ByEntry.Add(entry.N, new PictureComparison(Source, Photograph, Frame, null, null, null, null)
+            {
+                Limits = new ComparisonLimits(Tolerance, PoseFraction, Region),
+            }),
         },
     };
 }

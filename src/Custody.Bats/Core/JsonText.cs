@@ -26,6 +26,7 @@ public static class JsonText
         options.Converters.Add(new Worded<StreamName>(StreamName.Parse));
         options.Converters.Add(new Worded<PictureHash>(text => new PictureHash(text)));
         options.Converters.Add(new Worded<Edtf>(text => Edtf.TryParse(text, out var date, out var refusal) ? date : throw new ValueRefused(refusal)));
+        options.Converters.Add(new Worded<DecimalText>(DecimalText.Parse));
         options.Converters.Add(new QuantityConverter());
         options.Converters.Add(new MoneyConverter());
         return options;

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Custody.Evidence;
 
 namespace Custody.Bats;
 
@@ -17,6 +18,9 @@ public sealed record Examination(
     /// <summary>Confidence of each finding as it stands, by finding number.</summary>
     public ImmutableSortedDictionary<int, Confidence> Findings { get; init; } = ImmutableSortedDictionary<int, Confidence>.Empty;
 
+    /// <summary>Findings of damage as they stand, also that none was seen, by finding number.</summary>
+    public ImmutableSortedDictionary<int, DamageNoted> Damage { get; init; } = ImmutableSortedDictionary<int, DamageNoted>.Empty;
+
     /// <summary>Findings once taken back: their numbers are not given again.</summary>
     public ImmutableSortedSet<int> TakenBack { get; init; } = ImmutableSortedSet<int>.Empty;
 
@@ -28,6 +32,9 @@ public sealed record Examination(
     /// <summary>True when an opinion may rest on it (rule 4): closed, and not given up.</summary>
     public bool Counts(Corrections corrections) => corrections.Stands(Closed) && Outcome != ExaminationOutcome.GivenUp;
 }
+
+/// <summary>Damage, or its absence, as an examination found it.</summary>
+public sealed record DamageNoted(FindingKind Kind, Presence Presence, SurfacePlace? Place, Quantity? Measure);
 
 /// <summary>Examinations of this bat, open and closed.</summary>
 public sealed record Examinations

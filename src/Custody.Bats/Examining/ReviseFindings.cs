@@ -119,8 +119,13 @@ public sealed record FindingsRevised(
     static Examination Step(Examination examination, KeyValuePair<string, RevisedFinding> finding)
     {
         var number = Numbered.NumberOf('f', finding.Key)!.Value;
-        return finding.Value.Change == RevisionKind.TakenBack
-            ? examination with { Findings = examination.Findings.Remove(number), TakenBack = examination.TakenBack.Add(number) }
-            : examination with { Findings = examination.Findings.SetItem(number, finding.Value.Confidence) };
+        var (revised, damage) = (finding.Value, examination.Damage.Remove(number));
+        if (revised.Change == RevisionKind.TakenBack)
+            return examination with { Findings = examination.Findings.Remove(number), TakenBack = examination.TakenBack.Add(number), Damage = damage };
+        return examination with
+        {
+            Findings = examination.Findings.SetItem(number, revised.Confidence),
+            Damage = NewDamage.Is(revised.Kind) ? damage.Add(number, new DamageNoted(revised.Kind, revised.Presence, revised.Place, revised.Measure)) : damage,
+        };
     }
 }

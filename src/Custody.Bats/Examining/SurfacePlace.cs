@@ -53,6 +53,13 @@ public sealed record SurfacePlace(
         return span.Sign < 0 ? span + Round.InBase() : span;
     }
 
+    /// <summary>The place as it is measured and compared; only of a place that is not refused.</summary>
+    internal Spot Spot() =>
+        Evidence.Spot.TryCreate(
+            Shape switch { SurfaceShape.Point => SpotForm.Point, SurfaceShape.Band => SpotForm.Band, _ => SpotForm.Patch },
+            Datum == SurfaceDatum.Brand ? "brand" : Mark!.Value.Text, From, To, FromAngle, ToAngle, out var spot, out var refusal)
+            ? spot : throw new InvalidOperationException(refusal.Code);
+
     static bool IsLength(Quantity length) =>
         length.Unit.Dimension == Dimension.Length && length.Value.Sign >= 0 && length.CompareWith(Longest) <= 0;
 

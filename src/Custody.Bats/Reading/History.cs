@@ -116,6 +116,28 @@ public sealed class Reading
 
     public LotHistory Lots() => LotHistory.Read(this);
 
+    /// <summary>The seasons in which it can have been used.</summary>
+    public BatSeasons Seasons() => BatSeasons.Read(this);
+
+    /// <summary>What lies over what, and which places of a list that fits.</summary>
+    public BatLayers Layers() => BatLayers.Read(this);
+
+    /// <summary>Comparisons of archive pictures with the bat, computed again.</summary>
+    public BatComparisons Comparisons() => BatComparisons.Read(this);
+
+    /// <summary>What a comparison would give with these pairs; nothing is recorded. Null when there is no such comparison.</summary>
+    public (PictureResult? Result, EvidenceRefusal? Refused)? TryComparison(long n, PictureFit fit, IReadOnlyList<PointPair> pairs, long tried) =>
+        BatComparisons.Try(this, n, fit, pairs, tried);
+
+    /// <summary>Condition over time: between examinations, and at the two ends of each hand-over.</summary>
+    public BatCondition Condition() => BatCondition.Read(this);
+
+    /// <summary>The difference of two examinations by the entries that opened them; null when one is not there or has no locked findings.</summary>
+    public ConditionStep? ConditionBetween(long earlier, long later) => BatCondition.Between(this, earlier, later);
+
+    /// <summary>Measurements that must make sense: limits by year, weights, lengths.</summary>
+    public BatBody Body() => BatBody.Read(this);
+
     /// <summary>Everything that rests on entry <paramref name="n"/>, should it fall.</summary>
     public RippleList Ripple(long n) => RippleList.Read(this, n);
 

@@ -27,7 +27,7 @@ public sealed record MixUpOpen(long Entry, IReadOnlyList<long> Unsettled, bool P
 public sealed record OpenWork(
     DateTimeOffset At, IReadOnlyList<OpenEntry> Entries, IReadOnlyList<NotReceived> NotReceived, IReadOnlyList<OverdueLoan> OverdueLoans,
     IReadOnlyList<HoldDue> HoldsDue, IReadOnlyList<ExaminationLeftOpen> Examinations, IReadOnlyList<SaleWaiting> Sales,
-    IReadOnlyList<MixUpOpen> MixUps, IReadOnlyList<long> OpenClaims, IReadOnlyList<long> Missing)
+    IReadOnlyList<MixUpOpen> MixUps, IReadOnlyList<long> OpenClaims, IReadOnlyList<long> Missing, IReadOnlyList<DamageFound> NewDamage)
 {
     internal static OpenWork Read(Reading reading, DateTimeOffset time)
     {
@@ -46,7 +46,7 @@ public sealed record OpenWork(
             [.. bat.Sales.ByEntry.Where(s => s.Value.Standing == SaleStanding.Agreed)
                 .Select(s => new SaleWaiting(s.Key, s.Value.Channel, reading.Who(s.Value.Buyer), s.Value.PaidInFull))],
             [.. Bats.MixUps.Open(bat).Select(n => new MixUpOpen(n, Bats.MixUps.Unsettled(bat, n), bat.Identity.MixUps[n].Placed))],
-            [.. bat.Claims.OpenClaims], [.. bat.Claims.OpenMissing]);
+            [.. bat.Claims.OpenClaims], [.. bat.Claims.OpenMissing], [.. Bats.NewDamage.In(bat)]);
     }
 
     /// <summary>Whether there is, or on some later day will be, anything in this list. The day decides only what is due.</summary>
@@ -55,7 +55,8 @@ public sealed record OpenWork(
         || (bat.Keeping.Handovers.LastOrDefault().Value is { Purpose: HandoverPurpose.Loan, Standing: HandoverStanding.Received } loan && bat.Keeping.Custodian == loan.To)
         || bat.Holds.ByEntry.Values.Any(h => !h.Lifted && h.Review is not null)
         || bat.Examinations.ByEntry.Any(e => !bat.Corrections.IsVoid(e.Key) && !bat.Corrections.Stands(e.Value.Closed))
-        || bat.Sales.Agreed is not null || Bats.MixUps.Open(bat).Any() || bat.Claims.OpenClaims.Any() || bat.Claims.OpenMissing.Any();
+        || bat.Sales.Agreed is not null || Bats.MixUps.Open(bat).Any() || bat.Claims.OpenClaims.Any() || bat.Claims.OpenMissing.Any()
+        || Bats.NewDamage.In(bat).Any();
 
     static IEnumerable<NotReceived> InTransit(Reading reading, DateTimeOffset time)
     {

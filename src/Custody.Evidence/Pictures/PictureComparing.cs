@@ -58,7 +58,7 @@ public static class PictureComparing
     /// The bound times everything tried must lie below this before the words are said: one accident in a hundred such searches. Common practice; the
     /// method's authors call anything below 1 meaningful.
     /// </summary>
-    public const double Enough = 0.01;
+    public static DecimalText Enough { get; } = DecimalText.Parse("0.01");
 
     /// <summary>Sets of fixing pairs tried at most; fewer than all can only make the result weaker.</summary>
     const int MostSets = 5_000;
@@ -128,7 +128,7 @@ public static class PictureComparing
             (double)marks.FrameHeight / marks.FrameWidth);
         var (one, all) = (FalseAlarms.TwoFigures(bound), FalseAlarms.TwoFigures(bound * marks.Tried));
         return new PictureResult(Method, Four(Math.Sqrt(residuals.Sum(r => r * r) / freedom)), Four(Median(left)), left.IndexOf(left.Max()) + 1, count, one, all,
-            all.ToDouble() < Enough, [.. Pixels(map, marks.FrameWidth).Select(h => DecimalText.Computed(h, 9))],
+            all < Enough, [.. Pixels(map, marks.FrameWidth).Select(h => DecimalText.Computed(h, 9))],
             [.. from.Select((p, i) => (At: map.Of(p), i)).Select(p => new FittedPair(p.i + 1, DecimalText.Computed(p.At.X * marks.FrameWidth, 1),
                 DecimalText.Computed(p.At.Y * marks.FrameWidth, 1), Four(residuals[p.i]), Four(left[p.i]), agrees[p.i]))]);
     }

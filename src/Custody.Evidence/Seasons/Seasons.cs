@@ -15,13 +15,14 @@ public static class Seasons
     public static bool TryFind(IReadOnlyList<DatingFact> facts, IReadOnlyList<UsualLag> lags, [NotNullWhen(true)] out FeasibleSeasons? seasons,
         [NotNullWhen(false)] out EvidenceRefusal? refusal)
     {
-        refusal = Refusal(facts, lags);
+        refusal = Check(facts, lags);
         seasons = refusal is null
             ? new FeasibleSeasons(View([.. facts.Where(f => !f.IsAboutPlayer)], lags), View(facts, lags)) : null;
         return seasons is not null;
     }
 
-    static EvidenceRefusal? Refusal(IReadOnlyList<DatingFact> facts, IReadOnlyList<UsualLag> lags) =>
+    /// <summary>Why nothing can be computed from these; null when it can. Looks at their form only.</summary>
+    public static EvidenceRefusal? Check(IReadOnlyList<DatingFact> facts, IReadOnlyList<UsualLag> lags) =>
         facts.Select(f => f.Id).Concat(lags.Select(l => l.Id)).GroupBy(id => id, StringComparer.Ordinal).Any(g => g.Count() > 1)
             ? new("seasons-fact-twice", "Two facts have one name.", "Name each fact once.")
             : facts.Any(f => f.Within.Count == 0)

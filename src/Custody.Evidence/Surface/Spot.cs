@@ -65,7 +65,7 @@ public sealed class Spot
                 ? new("place-length", "The lengths of a place are not lengths of 0 or more in order.", "Measure from the outer face of the knob.")
                 : !IsAngle(fromAngle) || !IsAngle(toAngle)
                     ? new("place-angle", "An angle is not from 0 up to 360 degrees.", "Count clockwise from the datum, seen from the knob end.") : null;
-        spot = refusal is null ? Of(form, datum, Inches(from), Inches(to ?? from), Degrees(fromAngle), Degrees(toAngle)) : null;
+        spot = refusal is null ? Of(form, datum, InchesOf(from), InchesOf(to ?? from), Degrees(fromAngle), Degrees(toAngle)) : null;
         return spot is not null;
     }
 
@@ -75,7 +75,8 @@ public sealed class Spot
     /// <summary>An angle brought to 0 up to 360.</summary>
     internal static double Turned(double degrees) => degrees - Full * Math.Floor(degrees / Full);
 
-    internal static double Inches(Quantity length) => length.To(Unit.Inch, 6, Rounding.HalfAwayFromZero).Value.ToDouble();
+    /// <summary>A length in inches, to a millionth.</summary>
+    public static double InchesOf(Quantity length) => length.To(Unit.Inch, 6, Rounding.HalfAwayFromZero).Value.ToDouble();
 
     static double Degrees(Quantity? angle) => angle?.InBase().ToDouble() ?? 0;
 

@@ -24,6 +24,7 @@ static class CommandLine
         var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild() };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
         root.Subcommands.Add(Keys.KeyCommand.Make(Data));
+        foreach (var command in BenchCommands.Make(Data)) root.Subcommands.Add(command);
         if (!TextAtTheDoor.NormalisationWorks())
             return await Say("Text cannot be brought to Unicode normalisation form C here, so names could enter the ledger in two spellings.",
                 "Run without invariant globalisation (unset DOTNET_SYSTEM_GLOBALIZATION_INVARIANT) and with ICU installed.", CannotStart);

@@ -62,7 +62,7 @@ public static class ReadingEndpoints
     public static Task<IResult> Entries(string id, string? recorded, ReadingDesk desk, EntryBook book, HttpContext http) =>
         Answer(desk, id, recorded, async r => await book.Of(r, http.RequestAborted), http);
 
-    static Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, object?> read, HttpContext http) =>
+    internal static Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, object?> read, HttpContext http) =>
         Answer(desk, id, recorded, r => Task.FromResult(read(r)), http);
 
     static async Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, Task<object?>> read, HttpContext http)

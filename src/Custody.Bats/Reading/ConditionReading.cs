@@ -1,0 +1,79 @@
+using Custody.Evidence;
+
+namespace Custody.Bats;
+
+/// <summary>From one examination to another.</summary>
+/// <param name="Earlier">Entry of the earlier examination.</param>
+/// <param name="Later">Entry of the later one.</param>
+/// <param name="Difference">Null when refused.</param>
+/// <param name="Between">Incidents, treatments and hand-overs recorded between the two.</param>
+public sealed record ConditionStep(
+    long Earlier, Edtf EarlierWhen, long Later, Edtf LaterWhen, SurfaceDifference? Difference, Refusal? Refused, IReadOnlyList<HappenedBetween> Between);
+
+public sealed record HappenedBetween(long Entry, string Type);
+
+/// <summary>A hand-over with the bat's condition at both ends, as far as somebody looked.</summary>
+/// <param name="Received">Entry of the receipt; null while in transit, or when it went otherwise.</param>
+/// <param name="Given">What the giving side wrote of its condition; null when not shown or not said. The same for <paramref name="Taken"/>.</param>
+/// <param name="ExaminedBefore">The last examination locked before the release; null when there is none.</param>
+/// <param name="ExaminedAfter">The first one locked after the receipt and before the bat was released again.</param>
+public sealed record ConditionAtHandover(
+    long Released, Who From, Who To, long? Received, string? Given, string? Taken, IReadOnlyList<PictureHash> PicturesGiven,
+    IReadOnlyList<PictureHash> PicturesTaken, SealFound? Seal, IdentityResult? Identity, long? ExaminedBefore, long? ExaminedAfter, ConditionStep? Step);
+
+/// <summary>Condition over time, on the surface map.</summary>
+/// <param name="Examinations">Every examination with its findings, for drawing.</param>
+/// <param name="NewDamage">What waits to be explained.</param>
+public sealed record BatCondition(
+    IReadOnlyList<ExaminationRead> Examinations, IReadOnlyList<ConditionStep> Steps, IReadOnlyList<ConditionAtHandover> Handovers,
+    IReadOnlyList<DamageFound> NewDamage, IReadOnlyList<string> Cautions)
+{
+    internal static BatCondition Read(Reading reading)
+    {
+        var examined = ExaminationRead.All(reading);
+        return new(
+            examined, [.. examined.Zip(examined.Skip(1), (a, b) => Between(reading, a, b))], [.. HandoversOf(reading, examined)], [.. Bats.NewDamage.In(reading.State)],
+            [
+                "What an examination does not mention may have been there: only what was looked for and found absent is certainly new.",
+                "Pictures show less than the bat in hand, and one light less than another.",
+                "Two examiners may place one thing a stated tolerance apart; a change smaller than that is not seen.",
+            ]);
+    }
+
+    /// <summary>The difference of any two examinations; null when one of them is not there.</summary>
+    internal static ConditionStep? Between(Reading reading, long earlier, long later)
+    {
+        var examined = ExaminationRead.All(reading);
+        return examined.FirstOrDefault(e => e.Entry == earlier) is { } a && examined.FirstOrDefault(e => e.Entry == later) is { } b ? Between(reading, a, b) : null;
+    }
+
+    static ConditionStep Between(Reading reading, ExaminationRead a, ExaminationRead b)
+    {
+        var compared = Condition.TryCompare(
+            [.. a.Findings.Select(f => f.Placed())], [.. b.Findings.Select(f => f.Placed())], SpotTolerance.Usual, out var difference, out var refused);
+        var (first, last) = (Math.Min(a.Locked, b.Locked), Math.Max(a.Locked, b.Locked));
+        return new ConditionStep(
+            a.Entry, a.When, b.Entry, b.When, compared ? difference : null, refused is null ? null : new(refused.Code, refused.Sentence, refused.Remedy),
+            [
+                .. reading.Entries.Where(e => e.N > first && e.N < last && !e.IsVoid
+                    && e.Fact is IncidentReported or BatTreated or TreatmentReported or BatReleased or BatReceived).Select(e => new HappenedBetween(e.N, e.Fact.TypeName)),
+            ]);
+    }
+
+    static IEnumerable<ConditionAtHandover> HandoversOf(Reading reading, IReadOnlyList<ExaminationRead> examined)
+    {
+        List<(Noted At, BatReleased Fact)> released = [.. reading.Standing<BatReleased>()];
+        for (var i = 0; i < released.Count; i++)
+        {
+            var (at, fact) = released[i];
+            var (taken, receipt) = reading.Standing<BatReceived>().FirstOrDefault(r => r.Fact.Handover == at.N);
+            var next = i + 1 < released.Count ? released[i + 1].At.N : long.MaxValue;
+            var before = examined.LastOrDefault(e => e.Locked < at.N);
+            var after = taken is null ? null : examined.FirstOrDefault(e => e.Locked > taken.N && e.Locked < next);
+            yield return new ConditionAtHandover(
+                at.N, reading.Who(fact.From), reading.Who(fact.To), taken?.N, fact.Condition?.Value, receipt?.Condition?.Value, fact.Photographs,
+                receipt?.Photographs ?? [], receipt?.Seal, receipt?.Identity, before?.Entry, after?.Entry,
+                before is not null && after is not null ? Between(reading, before, after) : null);
+        }
+    }
+}
