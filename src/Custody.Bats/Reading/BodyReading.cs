@@ -39,7 +39,7 @@ public sealed record BatBody(
     }
 
     // The game as we know it does not reach back further; without any bound the whole of it is asked for.
-    static Edtf Between(Evidence.SeasonRun run) => Edtf.Parse(run is { First: null, Last: null } ? "1840/.." : $"{Year(run.First)}/{Year(run.Last)}");
+    static Edtf Between(FeasibleRun run) => Edtf.Parse(run is { First: null, Last: null } ? "1840/.." : $"{Year(run.First)}/{Year(run.Last)}");
 
     /// <summary>Certain only when it is so in every run of seasons left open.</summary>
     static List<RuleFlag> Flagged(List<Edtf> played, IReadOnlyList<BatMeasurement> measured)

@@ -48,7 +48,7 @@ public sealed record UsualLag(string Id, BatMoment From, BatMoment To, long Leas
 /// <param name="Last">Last season.</param>
 /// <param name="FirstBoundBy">Every smallest set of facts that together exclude the season before.</param>
 /// <param name="LastBoundBy">Every smallest set of facts that together exclude the season after.</param>
-public sealed record SeasonRun(long? First, long? Last, ConflictList FirstBoundBy, ConflictList LastBoundBy);
+public sealed record FeasibleRun(long? First, long? Last, ConflictList FirstBoundBy, ConflictList LastBoundBy);
 
 /// <summary>
 /// Minimal conflicting sets of facts, by id: without any one member the rest agree. Incomplete when the search was cut off after a stated
@@ -63,7 +63,7 @@ public sealed record ConflictList(IReadOnlyList<IReadOnlyList<string>> Sets, boo
 /// <param name="UsualConflicts">Why all facts together leave nothing; empty otherwise.</param>
 /// <param name="Spent">Facts used here; none of them also scores under "who", unless conditioned on the season.</param>
 /// <param name="RestsOnQualified">Some date is marked uncertain or approximate; the bounds are as written.</param>
-public sealed record SeasonsView(IReadOnlyList<SeasonRun> Hard, IReadOnlyList<SeasonRun> Usual, ConflictList Conflicts, ConflictList UsualConflicts,
+public sealed record SeasonsView(IReadOnlyList<FeasibleRun> Hard, IReadOnlyList<FeasibleRun> Usual, ConflictList Conflicts, ConflictList UsualConflicts,
     IReadOnlyList<string> Spent, bool RestsOnQualified);
 
 /// <summary>Feasible seasons for the bat alone, and if the player in question used it.</summary>

@@ -46,8 +46,8 @@ public static class Seasons
 
     static Restraint Of(UsualLag lag) => new(lag.Id, lag.From, null, lag.To, lag.LeastDays, lag.MostDays);
 
-    static List<SeasonRun> Runs(List<Restraint> restraints) =>
-        [.. Years(Timeline.UseDays(restraints)).Select(y => new SeasonRun(y.First, y.Last,
+    static List<FeasibleRun> Runs(List<Restraint> restraints) =>
+        [.. Years(Timeline.UseDays(restraints)).Select(y => new FeasibleRun(y.First, y.Last,
             y.First is { } first ? Against(restraints, first - 1) : new ConflictList([], true),
             y.Last is { } last ? Against(restraints, last + 1) : new ConflictList([], true)))];
 

@@ -30,9 +30,9 @@ static class BenchText
         if (view.UsualConflicts.Sets.Count > 0) yield return $"  as usual no season is left; these cannot all hold: {Sets(view.UsualConflicts)}";
     }
 
-    static string Runs(IReadOnlyList<Evidence.SeasonRun> runs) => runs.Count == 0 ? "none" : string.Join(", ", runs.Select(Run));
+    static string Runs(IReadOnlyList<FeasibleRun> runs) => runs.Count == 0 ? "none" : string.Join(", ", runs.Select(Run));
 
-    static string Run(Evidence.SeasonRun run) =>
+    static string Run(FeasibleRun run) =>
         run.First is { } only && run.Last == only ? Number(only)
         : $"{(run.First is { } first ? Number(first) : "any time")} to {(run.Last is { } last ? Number(last) : "any time")}";
 
@@ -80,7 +80,7 @@ static class BenchText
         {
             yield return $"Comparison {Number(comparison.Entry)} with source {Number(comparison.Source)}: tolerance {comparison.Tolerance.Value} of the frame's width, pose fraction {comparison.PoseFraction.Value}";
             if (comparison.Recorded is { } recorded)
-                yield return $"  recorded: {Word(recorded.Result)} ({Word(recorded.Method)}; marked by {Word(recorded.Marking)})";
+                yield return $"  recorded: {Word(recorded.Result)} ({(recorded.Method == FitMethod.PictureFit1 ? "computed by " + PictureComparing.Method : "as stated")}; marked by {Word(recorded.Marking)})";
             else
                 yield return "  not compared yet";
             if (comparison.Refused is { } refused) yield return $"  nothing can be computed: {refused.Sentence} ({refused.Code})";
@@ -128,6 +128,8 @@ static class BenchText
     public static IEnumerable<string> Of(BatBody body)
     {
         yield return $"Limits asked for {(body.Played.Count == 0 ? "no season: the dates conflict" : string.Join(", ", body.Played))}";
+        foreach (var measured in body.Measurements) yield return $"  {Word(measured.Measure)} {measured.Value}, give or take {measured.Tolerance}";
+        if (body.Flags.Count == 0) yield return "  nothing measured lies outside a limit";
         foreach (var flag in body.Flags)
             yield return $"  question: {Word(flag.Measurement.Measure)} {flag.Measurement.Value} lies outside {flag.Row.Least?.ToString() ?? "-"} to {flag.Row.Most?.ToString() ?? "-"} ({Word(flag.Certainty)}; {flag.Row.Source}{(flag.Row.Standing == Standing.FromMemory ? ", from memory" : "")})";
         foreach (var weight in body.Weights)

@@ -84,6 +84,7 @@ static class ApiDescription
         else if (type == typeof(Alias)) Text(schema, "^p[1-9][0-9]*$", "A person or firm as one stream knows it.");
         else if (type == typeof(PictureHash)) Text(schema, "^[A-Za-z0-9_-]{43}$", "SHA-256 of a released copy, base64url.");
         else if (type == typeof(Edtf)) Text(schema, null, "A date in the Extended Date/Time Format, levels 0 to 2: 1952, 1952-05~, 1950/1952, [1951,1953].");
+        else if (type == typeof(DecimalText)) Text(schema, @"^-?(0|[1-9][0-9]*)(\.[0-9]+)?$", "A decimal number in plain form, rounded as its method says.");
         else if (type == typeof(Quantity)) Two(schema, "value", "unit", "A decimal number and its UCUM unit.");
         else if (type == typeof(Money)) Two(schema, "amount", "currency", "A decimal amount, never negative, and its ISO 4217 code.");
         else if (type == typeof(ProblemDetails)) Problem(schema);

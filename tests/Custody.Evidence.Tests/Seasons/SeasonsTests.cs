@@ -12,7 +12,7 @@ public class SeasonsTests
     static FeasibleSeasons Find(DatingFact[] facts, UsualLag[] lags) =>
         Evidence.Seasons.TryFind(facts, lags, out var seasons, out var refusal) ? seasons : throw new InvalidOperationException(refusal.Code);
 
-    static string Text(IEnumerable<SeasonRun> runs) => string.Join(' ', runs.Select(r => $"{r.First}-{r.Last}"));
+    static string Text(IEnumerable<FeasibleRun> runs) => string.Join(' ', runs.Select(r => $"{r.First}-{r.Last}"));
 
     static string Text(ConflictList conflicts) => string.Join(' ', conflicts.Sets.Select(s => string.Join('+', s)));
 
@@ -176,13 +176,13 @@ public class SeasonsTests
             }
         }
 
-        public IEnumerable<SeasonRun> Seasons
+        public IEnumerable<FeasibleRun> Seasons
         {
             get
             {
                 var years = all.Where(l => l.Broken == 0).Select(l => l.Used).Distinct().Order().ToList();
                 var none = new ConflictList([], true);
-                return years.Where(y => !years.Contains(y - 1)).Select(y => new SeasonRun(1950 + y,
+                return years.Where(y => !years.Contains(y - 1)).Select(y => new FeasibleRun(1950 + y,
                     1950 + Enumerable.Range(y, 4).First(z => !years.Contains(z + 1)), none, none));
             }
         }

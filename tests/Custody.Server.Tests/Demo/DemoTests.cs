@@ -72,6 +72,22 @@ public sealed class DemoTests(DemoTold told) : IClassFixture<DemoTold>
         }
     }
 
+    /// <summary>From the dossiers alone, as a stranger would: open fields are all that the computation reads.</summary>
+    [Fact]
+    public void What_the_bench_computed_comes_out_again_from_every_dossier()
+    {
+        List<ComparisonRead> comparisons = [];
+        foreach (var path in Directory.GetFiles(Path.Combine(told.Output.FullName, "dossiers"), "*.dossier.zip", SearchOption.AllDirectories))
+        {
+            using var file = File.OpenRead(path);
+            var reading = History.Of(HistoryLines.Read(Bag.In(BagZipReader.Open(file)).ReadAll("data/history.jsonl", 1 << 24)).Lines.Select(l => l.Entry!)).AsCorrected();
+            comparisons.AddRange(reading.Comparisons().Comparisons);
+            Assert.All(new object[] { reading.Seasons(), reading.Layers(), reading.Condition(), reading.Body() }, answer => Assert.NotEmpty(JsonSerializer.Serialize(answer, JsonText.Options)));
+        }
+        Assert.Contains(comparisons, c => c.AsRecorded == true);
+        Assert.DoesNotContain(comparisons, c => c.AsRecorded == false);
+    }
+
     [Fact]
     public async Task A_bat_is_found_by_the_number_people_read_aloud()
     {

@@ -88,6 +88,22 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
     }
 
     [Fact]
+    public async Task The_bench_answers_for_every_bat_with_methods_and_cautions()
+    {
+        var owner = await Party("Odo Fell");
+        var bat = Path(await Bat(owner));
+        var (status, _) = await Post($"/api/{bat}/record-dating", JsonNode.Parse(
+            $$"""{"by":"{{owner}}","facts":[{"moment":"made","within":["1950/1955"],"strength":"hard","scope":"bat","basis":"makersMark","text":"a book of marks"}]}""")!);
+        Assert.Equal(HttpStatusCode.Created, status);
+        var seasons = await Get($"/api/{bat}/seasons");
+        Assert.Equal(("seasons/1", 1950), ((string)seasons["report"]!["method"]!, (int)seasons["report"]!["batAlone"]!["hard"]![0]!["first"]!));
+        Assert.Equal("1950-01-01", (string)seasons["report"]!["facts"]![0]!["days"]![0]!["first"]!);
+        foreach (var reading in new[] { "layers", "comparisons", "condition", "body" })
+            Assert.NotEmpty((await Get($"/api/{bat}/{reading}"))["cautions"]!.AsArray());
+        Assert.Equal("unknown-entry", await Code(await http.GetAsync($"/api/{bat}/condition/1/2", Ct), HttpStatusCode.NotFound));
+    }
+
+    [Fact]
     public async Task A_misspelt_or_doubled_question_is_refused_and_not_answered_as_another_one()
     {
         var bat = Path(await Bat(await Party("Lev Marl")));
