@@ -1,3 +1,4 @@
+using System.Security.Cryptography.X509Certificates;
 using Custody.Ledger;
 using Custody.Transparency;
 
@@ -10,10 +11,12 @@ public static class CommandLine
     public const int NothingFailed = 0, SomethingFailed = 1, NoDossier = 2;
 
     const string Usage = """
-        custody-verify DOSSIER [--key VKEY]... [--label TEXT] [--json]
+        custody-verify DOSSIER [--key VKEY]... [--policy FILE] [--time-root FILE]... [--label TEXT] [--json]
 
           DOSSIER   a file ending in .dossier.zip
           --key     a ledger's key, got elsewhere than the dossier: name+id+base64; once for each ledger
+          --policy  a policy file (c2sp.org/tlog-policy): known ledgers, known cosigners, and whose cosignatures make a checkpoint count
+          --time-root  root certificate of an authority for time stamps (RFC 3161), PEM or DER, got elsewhere; once for each
           --label   what stands on the bat's label, to see whether it was issued here and is in force
           --json    the result as JSON
 
@@ -55,7 +58,7 @@ public static class CommandLine
             else errors.WriteLine(TerminalText.Safe($"{given.Dossier} is not a dossier. {why}"));
             return NoDossier;
         }
-        var report = Checker.Run(DossierReader.Read(file), new Expected(given.Keys, given.Label, now));
+        var report = Checker.Run(DossierReader.Read(file), new Expected(given.Keys, given.Label, now) { Policy = given.Policy, TimeRoots = given.TimeRoots });
         if (given.AsJson) ReportJson.Write(output, Path.GetFileName(given.Dossier), report);
         else ReportText.Write(output, Path.GetFileName(given.Dossier), report);
         return report.HasFailed ? SomethingFailed : NothingFailed;
@@ -65,6 +68,10 @@ public static class CommandLine
 /// <summary>What was asked for.</summary>
 sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string? Label, bool AsJson)
 {
+    internal CosignPolicy? Policy { get; private init; }
+
+    internal IReadOnlyList<X509Certificate2> TimeRoots { get; private init; } = [];
+
     /// <summary>Reads the arguments; null with a sentence when they are not understood.</summary>
     internal static Arguments? Read(IReadOnlyList<string> args, out string fault)
     {
@@ -77,7 +84,7 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
                 case "--json":
                     given = given with { AsJson = true };
                     continue;
-                case "--key" or "--label" when value is null:
+                case "--key" or "--label" or "--policy" or "--time-root" when value is null:
                     fault = $"{args[i]} needs a value.";
                     return null;
                 case "--key" when Key(value!, out fault) is { } key:
@@ -89,6 +96,19 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
                     return null;
                 case "--label":
                     given = given with { Label = value };
+                    i++;
+                    continue;
+                case "--policy" when given.Policy is not null:
+                    fault = "Give one policy.";
+                    return null;
+                case "--policy":
+                    if (ReaderFiles.Policy(value!, out fault) is not { } policy) return null;
+                    given = given with { Policy = policy };
+                    i++;
+                    continue;
+                case "--time-root":
+                    if (ReaderFiles.Roots(value!, out fault) is not { } roots) return null;
+                    given = given with { TimeRoots = [.. given.TimeRoots, .. roots] };
                     i++;
                     continue;
                 case ['-', '-', ..]:

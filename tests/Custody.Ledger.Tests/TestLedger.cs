@@ -79,6 +79,13 @@ sealed class TestLedger : IDisposable
         return known[(level, index)] = hash;
     }
 
+    /// <summary>The checkpoint of the log as it stands.</summary>
+    public SignedNote Signed() => new Checkpoint(Origin, Size, Root).Sign(Key);
+
+    /// <summary>The file that leads from a tree of this size to the present one.</summary>
+    public byte[] Consistency(long size) =>
+        System.Text.Encoding.ASCII.GetBytes(string.Concat(Merkle.ConsistencyProof(size, Size, Hashes).Select(h => h.Standard + "\n")));
+
     /// <summary>The parts of a dossier for a stream, at the present size of the log.</summary>
     /// <param name="cited">Entries of other streams that it rests on, with their log index.</param>
     public LedgerContents Contents(ITestStream stream, params (long Index, byte[] Bytes)[] cited)

@@ -1,3 +1,4 @@
+using System.Security.Cryptography.X509Certificates;
 using Custody.Bats;
 using Custody.Transparency;
 
@@ -7,7 +8,17 @@ namespace Custody.Ledger;
 /// <param name="Keys">Keys of ledgers, got from elsewhere than the dossier; each stands for the ledger whose name it bears.</param>
 /// <param name="Label">What stands on a label in hand; null when none is compared.</param>
 /// <param name="Now">The reader's clock, for saying how old the dossier is.</param>
-public sealed record Expected(IReadOnlyList<VerifierKey> Keys, string? Label, DateTimeOffset Now);
+public sealed record Expected(IReadOnlyList<VerifierKey> Keys, string? Label, DateTimeOffset Now)
+{
+    /// <summary>Whose cosignatures the reader asks for, and further keys of ledgers; null when none.</summary>
+    public CosignPolicy? Policy { get; init; }
+
+    /// <summary>Root certificates that the reader trusts for time stamps (RFC 3161), got elsewhere.</summary>
+    public IReadOnlyList<X509Certificate2> TimeRoots { get; init; } = [];
+
+    /// <summary>Every key the reader brings, those of the policy's logs among them.</summary>
+    internal IEnumerable<VerifierKey> AllKeys => Policy is null ? Keys : Keys.Concat(Policy.Logs.Select(l => l.Key));
+}
 
 /// <summary>Runs the list of checks over a dossier. Believes nothing in it and never throws for anything in it.</summary>
 public static class Checker
@@ -27,8 +38,9 @@ public static class Checker
         var decisions = readings.Select((r, i) => new DecisionCheck(r, disclosures.Opened, !entries[i].HasFailed && !chains[i].HasFailed && !included[i].HasFailed)).ToList();
         var told = readings.Select((r, i) => ToldHistory.Of(r, disclosures.Opened, decisions[i].Shown)).ToList();
         var open = decisions[0].Open;
-        var stranger = expected.Keys.FirstOrDefault(k => readings.TrueForAll(r => r.Origin != k.Name));
-        var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected.Keys, i == 0 ? stranger : null));
+        var stranger = expected.AllKeys.FirstOrDefault(k => readings.TrueForAll(r => r.Origin != k.Name));
+        var timelines = readings.ConvertAll(r => TimelinePoints.Read(r, expected));
+        var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected, i == 0 ? stranger : null));
         var heads = Each(readings, r => SignatureChecks.Head(r, expected.Now));
         var readable = disclosures.Outcome.Result == CheckResult.Passed && !heads.Exists(h => h.HasFailed);
         Outcome[] outcomes =
@@ -41,12 +53,12 @@ public static class Checker
             All(readings, heads),
             disclosures.Outcome,
             FileChecks.Fit(content, readings, disclosures),
-            OutcomeChecks.TimeStamps(readings),
+            All(readings, [.. timelines.Select(t => t.Stamps)]),
             All(readings, [.. decisions.Select(d => d.Outcome)]),
             SummaryCheck.Equal(content, open, readable ? () => HistoryPage.Write(DossierWriter.Title(open!), told) : null),
             LabelCheck.Labels(readings[0], open?.State, expected.Label),
             OutcomeChecks.SecondEntries(readings),
-            OutcomeChecks.Time(readings),
+            All(readings, [.. readings.Zip(timelines, TimeCheck.Recorded)]),
         ];
         var time = readings[0].Head.Value?.Time;
         var asOf = time is { } head ? SignatureChecks.AsOf(head, expected.Now) : null;

@@ -85,14 +85,4 @@ static class OutcomeChecks
             return Outcome.Failed($"Two different entries {twice.Key.N} of {twice.Key.Stream} are in this dossier: {twice.Key.Ledger} told two histories. Keep it.");
         return Outcome.NotChecked("Needs the public tiles of the log: ask online. Within the dossier no place is taken twice.");
     }
-
-    /// <summary>Check 14: without independently timed checkpoints the times of recording are the house's word.</summary>
-    internal static Outcome Time(IReadOnlyList<HistoryReading> readings) => readings.Any(r => r.Part.HasTimeline)
-        ? Outcome.NotChecked("There are timed checkpoints in this dossier, which this checker cannot judge yet. Until then time is the house's word only.")
-        : Outcome.OnHousesWord("There is no independently timed checkpoint in this dossier: time is the house's word only.");
-
-    /// <summary>Check 9.</summary>
-    internal static Outcome TimeStamps(IReadOnlyList<HistoryReading> readings) => Outcome.NotChecked(readings.Any(r => r.Part.HasTimeline)
-        ? "There are time stamps in this dossier, which this checker cannot judge yet: use any verifier of RFC 3161."
-        : "There are no time stamps in this dossier.");
 }

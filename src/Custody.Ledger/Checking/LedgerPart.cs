@@ -4,10 +4,10 @@ namespace Custody.Ledger;
 /// <param name="Folder"><c>data/</c>, or <c>data/earlier/.../</c>; ends in a slash.</param>
 /// <param name="History">Bytes of <c>history.jsonl</c>; null when it is missing. The same for the others.</param>
 /// <param name="Proofs">Bytes of each <c>.tlog-proof</c> by the log index that is its name.</param>
-/// <param name="HasTimeline">Whether there are independently timed checkpoints.</param>
+/// <param name="Timeline">Timed checkpoints by file name: <c>SIZE.checkpoint</c>, <c>SIZE.consistency</c> (to the dossier's own), <c>SIZE.tsr</c>.</param>
 public sealed record LedgerPart(
     string Folder, ReadOnlyMemory<byte>? History, ReadOnlyMemory<byte>? Context, IReadOnlyDictionary<long, ReadOnlyMemory<byte>> Proofs,
-    ReadOnlyMemory<byte>? Checkpoint, ReadOnlyMemory<byte>? Head, bool HasTimeline);
+    ReadOnlyMemory<byte>? Checkpoint, ReadOnlyMemory<byte>? Head, IReadOnlyDictionary<string, ReadOnlyMemory<byte>> Timeline);
 
 /// <summary>A photograph or document in the dossier.</summary>
 /// <param name="Path">Where it stands in the bag.</param>

@@ -7,9 +7,9 @@ namespace Custody.Ledger;
 static class SignatureChecks
 {
     /// <summary>Check 5: the checkpoint is signed by the key in force, and that key is the one the reader expects or follows from it.</summary>
-    /// <param name="expected">Keys the reader got elsewhere, for any ledger.</param>
+    /// <param name="expected">Keys and policy the reader got elsewhere, for any ledger.</param>
     /// <param name="stranger">A key given that is of no ledger in this dossier; null when there is none such, or it is told elsewhere.</param>
-    internal static Outcome Checkpoint(HistoryReading reading, IReadOnlyList<VerifierKey> expected, VerifierKey? stranger)
+    internal static Outcome Checkpoint(HistoryReading reading, Expected expected, VerifierKey? stranger)
     {
         if (reading.Checkpoint.Value is not { } checkpoint) return Outcome.Failed($"The checkpoint cannot be read: {reading.Checkpoint.Fault}");
         if (reading.Keys.Value is not { } keys) return KeysUnknown(reading);
@@ -17,9 +17,10 @@ static class SignatureChecks
         var verdict = note.Verify(keys.InForceAt(checkpoint.Size));
         if (!verdict.Holds) return Outcome.Failed($"The checkpoint is not signed by the key that signed for {reading.Origin} at that size. {verdict.Sentence}");
         var signer = verdict.Signatures[0].Key;
-        var others = note.Signatures.Count(s => !keys.All.Any(k => k.Owns(s)));
-        var cosigned = others == 0 ? "" : $" {others} more signatures were not checked: no policy on cosigners was given.";
-        var ours = expected.Where(k => k.Name == reading.Origin).ToList();
+        if (expected.Policy is { AsksForCosigners: true } policy && !policy.IsSatisfiedBy(Cosigners(note, policy)))
+            return Outcome.Failed("The checkpoint is not cosigned as your policy asks.");
+        var cosigned = Cosigned(note, keys, expected.Policy);
+        var ours = expected.AllKeys.Where(k => k.Name == reading.Origin).ToList();
         if (ours.Count == 0)
         {
             return stranger is not null
@@ -31,6 +32,15 @@ static class SignatureChecks
         return Outcome.Failed(ours.Exists(keys.Knows)
             ? "The key you gave and the one that signed are parted by a compromise: get the ledger's present key from its keeper."
             : $"Signed, but not by the key you gave: by {signer}.");
+    }
+
+    static IEnumerable<VerifierKey> Cosigners(SignedNote note, CosignPolicy policy) => policy.Cosigners.Select(c => c.Key).Where(k => note.Verify(k).Holds);
+
+    static string Cosigned(SignedNote note, LedgerKeys keys, CosignPolicy? policy)
+    {
+        if (policy is { AsksForCosigners: true }) return " Cosigned as your policy asks.";
+        var others = note.Signatures.Count(s => !keys.All.Any(k => k.Owns(s)));
+        return others == 0 ? "" : $" {others} more signatures were not checked: no policy on cosigners was given (--policy).";
     }
 
     static Outcome KeysUnknown(HistoryReading reading) =>

@@ -81,7 +81,8 @@ public static class DossierReader
         files.Paths.Select(p => (Path: p, Index: DossierLayout.ProofIndex(folder, p))).Where(p => p.Index is not null)
             .ToDictionary(p => p.Index!.Value, p => files.Bytes(p.Path, MaxNote) ?? default),
         files.Bytes(folder + DossierLayout.Checkpoint, MaxNote), files.Bytes(folder + DossierLayout.Head, MaxNote),
-        files.Paths.Any(p => p.StartsWith(folder + "timeline/", StringComparison.Ordinal)));
+        files.Paths.Where(p => p.StartsWith(folder + "timeline/", StringComparison.Ordinal) && DossierLayout.Allows(p))
+            .ToDictionary(p => p[(folder.Length + "timeline/".Length)..], p => files.Bytes(p, MaxNote) ?? default));
 
     /// <summary>The files of a bag, each read at most once as a whole.</summary>
     sealed class Files(Bag bag, IReadOnlySet<string> paths)

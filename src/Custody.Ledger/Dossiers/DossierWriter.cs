@@ -44,7 +44,7 @@ public static class DossierWriter
         [.. request.Documents.Select(d => new AttachedFile(DossierLayout.DocumentPath(d.Sha256, d.Extension), d.Sha256, IsJpeg: false))]);
 
     static LedgerPart Own(LedgerContents contents, string folder) => new(
-        folder, Lines(contents.History), Lines(contents.Context), contents.Proofs, contents.Checkpoint, contents.Head, contents.Timeline.Count > 0);
+        folder, Lines(contents.History), Lines(contents.Context), contents.Proofs, contents.Checkpoint, contents.Head, contents.Timeline);
 
     static ReadOnlyMemory<byte> Lines(IReadOnlyList<ReadOnlyMemory<byte>> lines)
     {
