@@ -95,6 +95,9 @@ sealed class WordKind : FieldKind
 /// <summary>A whole number within 2^53-1.</summary>
 sealed class IntegerKind(Type type, Func<long, object> narrow) : FieldKind
 {
+    /// <summary>Whether it is a count of 32 bits; otherwise it may be an entry's number.</summary>
+    internal bool IsCount => type == typeof(int);
+
     internal override string Words => "integer";
 
     internal override Json Write(object value, Sealing sealing, string pointer) =>
@@ -235,6 +238,9 @@ sealed class ListKind : FieldKind
     }
 
     internal override string Words => $"list of {kind.Words}";
+
+    /// <summary>What its items are.</summary>
+    internal FieldKind Items => kind;
 
     internal override Shape? Inner => kind.Inner;
 

@@ -24,6 +24,7 @@ sealed class Shape
 
     Shape(Type type)
     {
+        Name = type.Name;
         var members = Shapes.Of(type);
         construct = ConstructorInvoker.Create(type.GetConstructors().Single(c => c.GetParameters().Length == members.Count));
         parameters = members.Count;
@@ -39,6 +40,9 @@ sealed class Shape
         if (fields.Find(f => !EntryText.IsName(f.Name)) is { } wrong)
             throw new InvalidOperationException($"{type.Name}: \"{wrong.Name}\" is not a member name.");
     }
+
+    /// <summary>Name of the C# type; unique among shapes, and no part of any entry.</summary>
+    internal string Name { get; }
 
     internal IReadOnlyList<Field> Open => open;
 

@@ -1,0 +1,68 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.Json.Nodes;
+using Custody.Ledger;
+using Custody.Ledger.Tests;
+
+namespace Custody.Browser.Tests;
+
+/// <summary>The page's script without a page: its modules in a folder, run by node.</summary>
+static class PageScript
+{
+    const string Node = "node";
+
+    /// <summary>What the script answers to each case, in order; null where node is missing, which is an error in CI.</summary>
+    public static IReadOnlyList<JsonNode>? Run(IReadOnlyList<Case> cases)
+    {
+        if (Programs.Find(Node, "nodejs") is not { } node) return null;
+        var folder = Directory.CreateTempSubdirectory("custody-page-");
+        try
+        {
+            Write(folder.FullName, cases);
+            var start = new ProcessStartInfo(node, [Path.Combine(AppContext.BaseDirectory, "run.mjs"), folder.FullName]) { RedirectStandardOutput = true, RedirectStandardError = true };
+            using var process = Process.Start(start)!;
+            var errors = process.StandardError.ReadToEndAsync();
+            var output = process.StandardOutput.ReadToEnd();
+            process.WaitForExit();
+            Assert.True(process.ExitCode == 0, errors.Result);
+            return [.. output.Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(line => JsonNode.Parse(line)!)];
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    static void Write(string folder, IReadOnlyList<Case> cases)
+    {
+        foreach (var module in CheckerPage.Modules) File.WriteAllText(Path.Combine(folder, module.Name + ".js"), module.Text);
+        File.WriteAllText(Path.Combine(folder, "package.json"), """{"type":"module"}""");
+        using var list = File.CreateText(Path.Combine(folder, "cases.jsonl"));
+        for (var i = 0; i < cases.Count; i++)
+        {
+            var file = i.ToString(CultureInfo.InvariantCulture) + ".zip";
+            File.WriteAllBytes(Path.Combine(folder, file), cases[i].Bytes);
+            list.WriteLine(new JsonObject
+            {
+                ["file"] = file,
+                ["key"] = cases[i].Key,
+                ["label"] = cases[i].Label,
+                ["now"] = TestDossier.Now.ToUnixTimeMilliseconds(),
+            }.ToJsonString());
+        }
+    }
+}
+
+/// <summary>Programs of the machine that tests use where they are, and demand when CI=true.</summary>
+static class Programs
+{
+    /// <summary>The program's path; null if absent, which is printed. Fails in CI.</summary>
+    public static string? Find(string name, string package)
+    {
+        var found = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Select(folder => Path.Combine(folder, name)).FirstOrDefault(File.Exists);
+        if (found is not null) return found;
+        Assert.False(Environment.GetEnvironmentVariable("CI") == "true", $"{name} is not installed; in CI it must be (Debian package {package}).");
+        TestContext.Current.TestOutputHelper?.WriteLine($"Note: {name} is not installed (Debian package {package}); the checker page was not run by it.");
+        return null;
+    }
+}
