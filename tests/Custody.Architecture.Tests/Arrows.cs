@@ -19,7 +19,7 @@ static class Arrows
     static readonly Dictionary<string, string[]> Packages = new(StringComparer.Ordinal)
     {
         ["Custody.Evidence"] = ["MathNet.Numerics"],
-        ["Custody.Transparency"] = ["NSec.Cryptography", "System.Security.Cryptography.Pkcs"],
+        ["Custody.Transparency"] = ["NSec.Cryptography", "System.IO.Hashing", "System.Security.Cryptography.Pkcs"],
         ["Custody.Bats"] = [],
         ["Custody.Ledger"] = ["NSec.Cryptography", "System.Security.Cryptography.Pkcs"],
     };

@@ -45,9 +45,10 @@ class LedgerKeys {
     return this.#periods.map((p) => p.key);
   }
 
-  // The keys whose word counts for a tree of this size: one, or two at the very size of a rotation.
+  // The keys whose word counts for a tree of this size: one, or two at the very size of a rotation. A compromised key would count only for
+  // what somebody else saw before the compromise was declared, which this page does not judge.
   inForceAt(size) {
-    return this.#periods.filter((p) => size >= p.from && (p.upTo === null || size <= p.upTo)).map((p) => p.key);
+    return this.#periods.filter((p) => size >= p.from && (p.upTo === null || size <= p.upTo) && !p.compromised).map((p) => p.key);
   }
 
   #place(key) {
