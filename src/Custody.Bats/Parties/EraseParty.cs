@@ -16,6 +16,8 @@ public enum PresentRole
 /// <param name="Roles">At least one.</param>
 public sealed record RestrictParty(IReadOnlyList<PresentRole> Roles, string? Explanation) : PartyCommand
 {
+    public override bool LedgerSpeaks => By == PartyId.Ledger;
+
     public override IReadOnlyList<Fact<PartyState>> Produce(PartyState party, Introductions people) =>
         [new PartyErasureRestricted(party.ErasureRequest ?? 0, [.. Roles.Distinct().Order()], Explanation)];
 }
@@ -48,6 +50,8 @@ public enum Retained
 /// <param name="Retained">What is kept because law requires it; may be nothing.</param>
 public sealed record EraseParty(IReadOnlyList<Retained> Retained, string? Explanation) : PartyCommand
 {
+    public override bool LedgerSpeaks => By == PartyId.Ledger;
+
     public override IReadOnlyList<Fact<PartyState>> Produce(PartyState party, Introductions people) =>
         [new PartyErased(party.ErasureRequest ?? 0, [.. Retained.Distinct().Order()], Explanation)];
 }

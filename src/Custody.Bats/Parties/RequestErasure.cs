@@ -13,6 +13,8 @@ public enum ErasureGround
 /// <summary>Ask that a party's private data be erased.</summary>
 public sealed record RequestErasure(ErasureGround Ground, string? Letter, string? DocumentHash) : PartyCommand
 {
+    public override bool LedgerSpeaks => By == PartyId.Ledger;
+
     public override IReadOnlyList<Fact<PartyState>> Produce(PartyState party, Introductions people) =>
         [new PartyErasureRequested(Ground, Letter, DocumentHash)];
 }

@@ -18,12 +18,11 @@ public static class DossierWriter
     public static void Write(Stream destination, DossierRequest request)
     {
         var content = Content(request);
-        var (open, told) = Fold(request, content);
-        var page = HistoryPage.Write(Title(open), told);
+        var seen = Preview(request, content);
         List<BagFile> files = [.. content.Parts.Zip(request.Earlier.Prepend(request.Own)).SelectMany(p => Part(p.First, p.Second))];
-        files.Add(BagFile.Of(DossierLayout.Disclosures, content.Disclosures!.Value.ToArray()));
-        files.Add(BagFile.Of(DossierLayout.Summary, Summary.Write(open)));
-        files.Add(BagFile.Of(DossierLayout.Page, page));
+        files.Add(BagFile.Of(DossierLayout.Disclosures, seen.Disclosures.ToArray()));
+        files.Add(BagFile.Of(DossierLayout.Summary, seen.Summary.ToArray()));
+        files.Add(BagFile.Of(DossierLayout.Page, seen.Page.ToArray()));
         files.Add(BagFile.Of(DossierLayout.ReadMe, ReadMe.Bytes));
         files.AddRange(request.Photographs.Select(p => new BagFile(DossierLayout.PhotographPath(p.Sha256), p.Open)));
         files.AddRange(request.Documents.Select(d => new BagFile(DossierLayout.DocumentPath(d.Sha256, d.Extension), d.Open)));
@@ -35,6 +34,18 @@ public static class DossierWriter
             new("Bagging-Date", EntryText.Write(head.Time)[..10]),
         ];
         BagZipWriter.Write(destination, request.ShortNumber, files, info, head.Time);
+    }
+
+    /// <summary>Exactly what the reader of this dossier will be told: the files themselves, before anything is written or recorded.</summary>
+    /// <exception cref="InvalidOperationException">As <see cref="Write"/>.</exception>
+    public static DossierPreview Preview(DossierRequest request) => Preview(request, Content(request));
+
+    static DossierPreview Preview(DossierRequest request, DossierContent content)
+    {
+        var (open, told) = Fold(request, content);
+        return new(
+            HistoryPage.Write(Title(open), told), Summary.Write(open), content.Disclosures!.Value,
+            [.. content.Photographs.Select(p => p.Path)], [.. content.Documents.Select(d => d.Path)]);
     }
 
     static DossierContent Content(DossierRequest request) => new(
@@ -81,3 +92,12 @@ public static class DossierWriter
         foreach (var (name, file) in contents.Timeline) yield return BagFile.Of($"{part.Folder}timeline/{name}", file.ToArray());
     }
 }
+
+/// <summary>What a reader of a dossier gets to see, as its files hold it.</summary>
+/// <param name="Page">Bytes of <c>history.html</c>.</param>
+/// <param name="Summary">Bytes of <c>summary.json</c>.</param>
+/// <param name="Disclosures">Bytes of <c>disclosures.json</c>: every value shown, and no other.</param>
+/// <param name="Photographs">Paths of the pictures in it.</param>
+/// <param name="Documents">Paths of the papers in it.</param>
+public sealed record DossierPreview(
+    ReadOnlyMemory<byte> Page, ReadOnlyMemory<byte> Summary, ReadOnlyMemory<byte> Disclosures, IReadOnlyList<string> Photographs, IReadOnlyList<string> Documents);

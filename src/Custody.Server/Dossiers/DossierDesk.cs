@@ -10,14 +10,35 @@ using Custody.Transparency;
 
 namespace Custody.Server.Dossiers;
 
-/// <summary>Gathers what a dossier needs, writes it, and records that it was handed out. Only entries under a published checkpoint go in.</summary>
+/// <summary>Gathers what a dossier needs, shows its owner what the reader will see, writes it, and records that it was handed out. Only entries
+/// under a published checkpoint go in.</summary>
 public sealed class DossierDesk(
-    Histories histories, WithheldValues withheld, LogDesk log, PictureStores pictures, Recorder recorder, LedgerName ledger)
+    Histories histories, WithheldValues withheld, Restrictions restrictions, LogDesk log, PictureStores pictures, Recorder recorder, KeyRing keys, LedgerName ledger)
 {
     static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(30);
 
     /// <summary>A dossier that was written.</summary>
     public sealed record Written(string Path, long Entries, long Shown, long Withheld, long TreeSize);
+
+    /// <summary>What the reader of a dossier would see, with the fields it was chosen from.</summary>
+    public sealed record Previewed(IReadOnlyList<WithheldField> Fields, DossierPreview Seen);
+
+    sealed record Gathered(DossierRequest Request, IReadOnlyList<Entry> Entries, IReadOnlyList<ShownValue> Values, int Shown, SignedCheckpoint At);
+
+    /// <summary>Every field that the bat's owner can show or keep back, with the value.</summary>
+    public async Task<IReadOnlyList<WithheldField>> Fields(Bat bat, CancellationToken ct)
+    {
+        var stream = StreamName.Parse(bat.Id);
+        return await Fields(stream, await Values(stream, ct), Reveal.Nothing, ct);
+    }
+
+    /// <summary>Exactly what the reader would see: made by the code that writes the dossier. Nothing is written or recorded.</summary>
+    internal async Task<(Previewed? Done, Refusal? Refused)> Preview(Bat bat, Reveal reveal, EarlierHistories earlier, CancellationToken ct)
+    {
+        var (gathered, refused) = await Gather(bat, reveal, earlier, ct);
+        return gathered is null ? (null, refused)
+            : (new(await Fields(StreamName.Parse(bat.Id), gathered.Values, reveal, ct), DossierWriter.Preview(gathered.Request)), null);
+    }
 
     /// <summary>Writes <c>SHORTNUMBER.dossier.zip</c> into a folder: whole, or not at all.</summary>
     /// <param name="earlier">Histories of other ledgers that this one continues from.</param>
@@ -25,24 +46,48 @@ public sealed class DossierDesk(
     internal async Task<(Written? Done, Refusal? Refused)> Write(
         Bat bat, Reveal reveal, EarlierHistories earlier, string folder, string? issuedFor, PartyId by, CancellationToken ct)
     {
+        var (gathered, refused) = await Gather(bat, reveal, earlier, ct);
+        if (gathered is not { Request: var request, At: var at }) return (null, refused);
+        Directory.CreateDirectory(folder);
+        var path = Path.Combine(folder, DossierWriter.FileName(request.ShortNumber));
+        var digest = await WriteWhole(path, request, ct);
+        await RecordIssue(gathered.Entries[^1], at, reveal, gathered.Shown, request.Photographs.Count, digest, issuedFor, by, ct);
+        return (new(path, gathered.Entries.Count, gathered.Shown, gathered.Values.Count - gathered.Shown, at.Checkpoint.Size), null);
+    }
+
+    async Task<(Gathered? Done, Refusal? Refused)> Gather(Bat bat, Reveal reveal, EarlierHistories earlier, CancellationToken ct)
+    {
         var stream = StreamName.Parse(bat.Id);
-        var values = await withheld.Of(stream, ct);
-        if (reveal.Unfitting(values) is { Count: > 0 } unknown)
+        var values = await Values(stream, ct);
+        if (reveal.Unfitting([.. values.Select(PlaceOf)]) is { Count: > 0 } unknown)
             return (null, new("reveal-unknown", $"No entry of this bat withholds {string.Join(", ", unknown)}.",
-                $"Choose from: all, {string.Join(", ", values.Select(v => v.Name).Distinct().Order(StringComparer.Ordinal))}."));
+                $"Choose from: all, {string.Join(", ", values.Select(v => v.Name).Distinct().Order(StringComparer.Ordinal))}; or one place, such as {values.Select(v => PlaceOf(v).Path).FirstOrDefault("1/description")}."));
         var history = await histories.Load(stream, ct);
         var entries = history.Bytes.Select(b => EntryCodec.Read(b)).ToList();
         var at = await log.Covering(bat.Id, entries.Count, LongestWait, ct);
-        var shown = values.Where(reveal.Shows).Select(v => new Shown(bat.Id, v.N, v.Pointer, v.Disclosure)).ToList();
+        var chosen = values.Where(v => reveal.Shows(PlaceOf(v))).ToList();
         var request = new DossierRequest(
-            bat.Registration!.ShortNumber, await Own(history, entries, at, ct), earlier.Parts, [.. earlier.Shown, .. shown],
-            [.. (await Released(entries, ct)).Concat(earlier.Photographs).DistinctBy(p => p.Sha256).OrderBy(p => p.Sha256, StringComparer.Ordinal)], []);
-        Directory.CreateDirectory(folder);
-        var path = Path.Combine(folder, DossierWriter.FileName(bat.Registration.ShortNumber));
-        var digest = await WriteWhole(path, request, ct);
-        await RecordIssue(entries[^1], at, reveal, shown.Count, request.Photographs.Count, digest, issuedFor, by, ct);
-        return (new(path, entries.Count, shown.Count, values.Count - shown.Count, at.Checkpoint.Size), null);
+            bat.Registration!.ShortNumber, await Own(history, entries, at, ct), earlier.Parts,
+            [.. earlier.Shown, .. chosen.Select(v => new Shown(bat.Id, v.N, v.Pointer, v.Disclosure))],
+            [.. (await Released(entries, ct)).Concat(earlier.Photographs).DistinctBy(p => p.Sha256).OrderBy(p => p.Sha256, StringComparer.Ordinal)],
+            await Papers.Named(chosen, pictures.Documents, ct));
+        return (new(request, entries, values, chosen.Count, at), null);
     }
+
+    /// <summary>What may be shown: nothing of someone whose data are restricted.</summary>
+    async Task<IReadOnlyList<ShownValue>> Values(StreamName stream, CancellationToken ct)
+    {
+        var restricted = await restrictions.Keys(ct);
+        return [.. (await withheld.Of(stream, ct)).Where(v => !restricted.Contains(v.KeyId))];
+    }
+
+    async Task<IReadOnlyList<WithheldField>> Fields(StreamName stream, IReadOnlyList<ShownValue> values, Reveal reveal, CancellationToken ct)
+    {
+        var byEntry = values.ToLookup(v => v.N, v => v.Disclosure);
+        return WithheldFields.List([.. (await histories.Load(stream, ct)).Bytes.Select((b, i) => EntryCodec.Read(b, byEntry[i + 1]))], reveal);
+    }
+
+    static WithheldPlace PlaceOf(ShownValue value) => new(value.N, value.Pointer, value.Name);
 
     async Task<LedgerContents> Own(StoredHistory history, List<Entry> entries, SignedCheckpoint at, CancellationToken ct)
     {
@@ -112,11 +157,12 @@ public sealed class DossierDesk(
     async Task RecordIssue(
         Entry head, SignedCheckpoint at, Reveal reveal, int shown, int photographs, string digest, string? issuedFor, PartyId by, CancellationToken ct)
     {
-        var asked = Hash.Of(Encoding.UTF8.GetBytes($"{head.Hash}\n{reveal.All}\n{string.Join(',', reveal.Names.Order(StringComparer.Ordinal))}\n{issuedFor}\n{by}"));
-        if (await recorder.WasAnswered("dossier/" + asked.Text, ct)) return;
+        // Keyed: a bare hash would let whoever reads the table try out whom it was for.
+        var key = "dossier/" + keys.DigestOf("issue", Encoding.UTF8.GetBytes($"{head.Hash}\n{reveal}\n{issuedFor}\n{by}"));
+        if (await recorder.WasAnswered(key, ct)) return;
         var stream = StreamName.Parse("dossier/" + Crockford.Encode(RandomNumberGenerator.GetBytes(16)));
         var command = new IssueDossier(head.Reference, at.Checkpoint.Size, at.Checkpoint.Root.Text, shown, photographs, digest, issuedFor) { By = by };
-        var outcome = await recorder.Record(stream, command, new Request("dossier/" + asked.Text), ct);
+        var outcome = await recorder.Record(stream, command, new Request(key), ct);
         if (outcome is Refused { Refusals: [var first, ..] }) throw new InvalidOperationException($"The issue was not recorded ({first.Code}): {first.Sentence}");
     }
 }

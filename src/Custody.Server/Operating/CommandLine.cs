@@ -21,7 +21,7 @@ static class CommandLine
     {
         // The framework's own commands (codegen, resources) need the host only, no database.
         if (args is ["codegen", ..]) return await Generating.Run(args);
-        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild() };
+        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild(), ErasingCommand.Make(Data) };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
         root.Subcommands.Add(Keys.KeyCommand.Make(Data));
         foreach (var command in BenchCommands.Make(Data)) root.Subcommands.Add(command);
@@ -70,13 +70,15 @@ static class CommandLine
     static Command Dossier()
     {
         Argument<string> bat = new("bat") { Description = "Short number or stream name." };
-        Option<string[]> reveal = new("--reveal") { Description = "Withheld fields to show: names, entry/name, or all; separated by commas.", DefaultValueFactory = _ => [] };
+        Option<string[]> reveal = new("--reveal") { Description = "Withheld values to show: a field's name, one place (1/parties/p1/name), or all; separated by commas.", DefaultValueFactory = _ => [] };
         Option<FileInfo[]> earlier = new("--earlier") { Description = "Dossier of the other ledger that this history continues from.", DefaultValueFactory = _ => [] };
         Option<string?> issuedFor = new("--for") { Description = "Whom it is for; withheld." };
         Option<DirectoryInfo> folder = new("--out") { Description = "Folder to write into.", DefaultValueFactory = _ => new DirectoryInfo("out") };
-        var dossier = new Command("dossier", "Write a bat's dossier.") { bat, reveal, earlier, issuedFor, folder, Data };
+        Option<bool> preview = new("--preview") { Description = "List what can be shown and write exactly what the reader would see; hand nothing out." };
+        var dossier = new Command("dossier", "Write a bat's dossier.") { bat, reveal, earlier, issuedFor, preview, folder, Data };
         dossier.SetAction((parsed, ct) => Disclosing.Run(
-            parsed.GetValue(Data)!, parsed.GetValue(bat)!, parsed.GetValue(reveal)!, parsed.GetValue(earlier)!, parsed.GetValue(issuedFor), parsed.GetValue(folder)!, ct));
+            parsed.GetValue(Data)!, parsed.GetValue(bat)!, parsed.GetValue(reveal)!, parsed.GetValue(earlier)!, parsed.GetValue(issuedFor),
+            parsed.GetValue(preview), parsed.GetValue(folder)!, ct));
         return dossier;
     }
 

@@ -11,6 +11,7 @@ static class Serving
     {
         await using var postgres = await Postgres(data, ct);
         var place = PlaceIn(data, postgres.ConnectionString);
+        Dossiers.HandingOut.Sweep(place);
         await using (var app = WebHost.Build(place, ["--urls", urls]))
         {
             await app.Services.PrepareDatabase(ct);

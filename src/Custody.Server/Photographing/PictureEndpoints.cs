@@ -19,13 +19,14 @@ public sealed record DocumentAnswered(string Hash, long Length);
 /// <summary>Files in and out. Receiving one records nothing on any bat: the act that names its hash does.</summary>
 public static class PictureEndpoints
 {
-    /// <summary>Receives a photograph as the request's body.</summary>
+    /// <summary>Receives a photograph as the request's body. <c>concerns</c> names the party with whose key the original goes, when it concerns one.</summary>
     [WolverinePost("/api/photographs")]
     [ProducesResponseType<PictureAnswered>(StatusCodes.Status201Created), Refuses(400)]
-    public static async Task<IResult> Receive(HttpContext http, PictureDoor door, PhotographOptions options, IMessageBus bus)
+    public static async Task<IResult> Receive(string? concerns, HttpContext http, PictureDoor door, PhotographOptions options, IMessageBus bus)
     {
+        if (!Named(concerns)) return Problems.Unreadable(NoParty);
         await using var arrived = await Arrived(http, options.MaxPictureBytes);
-        var answer = await door.Receive(arrived, null, http.Request.ContentType, http.RequestAborted);
+        var answer = await door.Receive(arrived, null, http.Request.ContentType, concerns, http.RequestAborted);
         if (answer.Accepted is not { } picture) return Problems.Unreadable(Of(answer.Refused!));
         await bus.PublishAsync(new MakeThumbnails(picture.Released.Hex));
         return Results.Json(
@@ -33,13 +34,14 @@ public static class PictureEndpoints
             JsonText.Options, statusCode: StatusCodes.Status201Created);
     }
 
-    /// <summary>Receives a document as the request's body.</summary>
+    /// <summary>Receives a document as the request's body. <c>concerns</c> names the party with whose key it goes, when it concerns one.</summary>
     [WolverinePost("/api/documents")]
     [ProducesResponseType<DocumentAnswered>(StatusCodes.Status201Created), Refuses(400)]
-    public static async Task<IResult> ReceiveDocument(HttpContext http, DocumentDoor door, PhotographOptions options)
+    public static async Task<IResult> ReceiveDocument(string? concerns, HttpContext http, DocumentDoor door, PhotographOptions options)
     {
+        if (!Named(concerns)) return Problems.Unreadable(NoParty);
         await using var arrived = await Arrived(http, options.MaxDocumentBytes);
-        var answer = await door.Receive(arrived, null, http.Request.ContentType, http.RequestAborted);
+        var answer = await door.Receive(arrived, null, http.Request.ContentType, concerns, http.RequestAborted);
         return answer.Accepted is { } document
             ? Results.Json(new DocumentAnswered(document.Hash.Base64Url, document.Length), JsonText.Options, statusCode: StatusCodes.Status201Created)
             : Problems.Unreadable(Of(answer.Refused!));
@@ -70,6 +72,10 @@ public static class PictureEndpoints
         arrived.Position = 0;
         return arrived;
     }
+
+    static bool Named(string? concerns) => concerns is null || (StreamName.TryParse(concerns, out var name) && name.Kind == "party");
+
+    static Refusal NoParty => new("party-unreadable", "Whom the file concerns cannot be read.", "Give the name of a party's stream: party/ and 26 characters.");
 
     static Refusal Of(FileRefusal refusal) => new(refusal.Code, refusal.Sentence, refusal.Remedy);
 }

@@ -14,15 +14,21 @@ public sealed record DocumentAnswer(DocumentReceived? Accepted, FileRefusal? Ref
 /// </summary>
 public sealed class DocumentDoor(PictureStores stores, Decoder decoder, PhotographOptions options)
 {
-    /// <summary>Receives one document; parameters as <see cref="PictureDoor.Receive"/>.</summary>
+    /// <summary>As below, of a file that concerns nobody in particular.</summary>
     public Task<DocumentAnswer> Receive(Stream content, string? declaredName, string? declaredType, CancellationToken ct = default) =>
+      Receive(content, declaredName, declaredType, null, ct);
+
+    /// <summary>Receives one document; parameters as <see cref="PictureDoor.Receive(Stream, string?, string?, string?, CancellationToken)"/>.</summary>
+    public Task<DocumentAnswer> Receive(Stream content, string? declaredName, string? declaredType, string? concerns, CancellationToken ct = default) =>
       decoder.InTurn(async () =>
       {
           var (bytes, refusal) = await Arrival.Read(content, options.MaxDocumentBytes, ct);
           var kind = bytes is null ? FileKind.Unknown : Sniff.Kind(bytes);
           refusal ??= Judge(kind, Sniff.Claimed(declaredName, declaredType)) ?? Whole(bytes!, kind);
           if (refusal is not null) return new DocumentAnswer(null, refusal);
-          return new DocumentAnswer(new(await stores.Documents.Put(bytes!, ct), kind, bytes!.Length), null);
+          return await stores.Documents.Put(bytes!, concerns, ct) is { } hash
+            ? new DocumentAnswer(new(hash, kind, bytes!.Length), null)
+            : new DocumentAnswer(null, FileRefusal.Gone(concerns));
       }, ct);
 
     static FileRefusal? Judge(FileKind kind, FileKind claimed) => kind switch

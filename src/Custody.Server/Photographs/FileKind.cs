@@ -91,6 +91,16 @@ public static class Sniff
         _ => FileKind.Unknown,
     };
 
+    /// <summary>The usual ending of a file's name, without dot.</summary>
+    public static string Ending(FileKind kind) => kind switch
+    {
+        FileKind.Jpeg => "jpg",
+        FileKind.Png => "png",
+        FileKind.Pdf => "pdf",
+        FileKind.Text => "txt",
+        _ => "bin",
+    };
+
     /// <summary>The kind in words for a sentence.</summary>
     public static string Words(FileKind kind) => kind switch
     {

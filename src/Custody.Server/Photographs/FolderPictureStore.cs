@@ -36,6 +36,8 @@ public sealed class FolderPictureStore : IPictureStore
         return hash;
     }
 
+    public Task PutAs(ContentHash name, ReadOnlyMemory<byte> bytes, CancellationToken ct = default) => Write(PathOf(name), bytes, ct);
+
     public Task<Stream?> Open(ContentHash hash, bool verify = true, CancellationToken ct = default)
     {
         if (!File.Exists(PathOf(hash))) return Task.FromResult<Stream?>(null);

@@ -9,6 +9,9 @@ public interface IPictureStore
     /// <summary>Keeps the bytes and returns their name. When this returns, the file outlives a power cut.</summary>
     Task<ContentHash> Put(ReadOnlyMemory<byte> bytes, CancellationToken ct = default);
 
+    /// <summary>Keeps bytes under a name that is not their hash, in place of what stood there: for files that are covered. They are opened unverified.</summary>
+    Task PutAs(ContentHash name, ReadOnlyMemory<byte> bytes, CancellationToken ct = default);
+
     /// <summary>Opens a file to read from its start, or returns null if the store has none of that name.
     /// Verified streams throw <see cref="PictureDamagedException"/> at their end if the bytes are not the ones asked for.</summary>
     Task<Stream?> Open(ContentHash hash, bool verify = true, CancellationToken ct = default);
@@ -39,6 +42,6 @@ public static class PictureStoreReading
 
 /// <summary>
 /// The three places files are kept apart by who may see them: originals carry place, time and device and are withheld;
-/// released copies carry nothing but the picture; documents are withheld. One hash asked of the wrong place finds nothing.
+/// released copies carry nothing but the picture; documents are withheld. What is withheld is covered. One hash asked of the wrong place finds nothing.
 /// </summary>
-public sealed record PictureStores(IPictureStore Originals, IPictureStore Released, IPictureStore Documents);
+public sealed record PictureStores(CoveredStore Originals, IPictureStore Released, CoveredStore Documents);

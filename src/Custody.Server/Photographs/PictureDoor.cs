@@ -18,18 +18,23 @@ public sealed record PictureAnswer(PictureReceived? Accepted, FileRefusal? Refus
 /// </summary>
 public sealed class PictureDoor(PictureStores stores, Decoder decoder, PhotographOptions options)
 {
+    /// <summary>As below, of a file that concerns nobody in particular.</summary>
+    public Task<PictureAnswer> Receive(Stream content, string? declaredName, string? declaredType, CancellationToken ct = default) =>
+      Receive(content, declaredName, declaredType, null, ct);
+
     /// <summary>Receives one picture.</summary>
     /// <param name="content">Read once, forward, while one of few decoding places is held: hand over a stream that has already arrived
     /// (a form file), not a slow connection.</param>
     /// <param name="declaredName">The sender's file name; only its ending is looked at.</param>
     /// <param name="declaredType">The sender's media type; may be null.</param>
-    public Task<PictureAnswer> Receive(Stream content, string? declaredName, string? declaredType, CancellationToken ct = default) =>
+    /// <param name="concerns">The party whom it concerns and with whose key it goes; null gives the file a key of its own.</param>
+    public Task<PictureAnswer> Receive(Stream content, string? declaredName, string? declaredType, string? concerns, CancellationToken ct = default) =>
       decoder.InTurn(async () =>
       {
           var (bytes, refusal) = await Arrival.Read(content, options.MaxPictureBytes, ct);
           var kind = bytes is null ? FileKind.Unknown : Sniff.Kind(bytes);
           refusal ??= Judge(kind, Sniff.Claimed(declaredName, declaredType));
-          return refusal is null ? await TakeIn(bytes!, kind, ct) : new PictureAnswer(null, refusal);
+          return refusal is null ? await TakeIn(bytes!, kind, concerns, ct) : new PictureAnswer(null, refusal);
       }, ct);
 
     static FileRefusal? Judge(FileKind kind, FileKind claimed) => kind switch
@@ -42,7 +47,7 @@ public sealed class PictureDoor(PictureStores stores, Decoder decoder, Photograp
         _ => new(FileRefusal.FormatNotAccepted, $"The file is {Sniff.Words(kind)}, which is not taken here.", "Export it as JPEG, PNG, WebP or HEIC."),
     };
 
-    async Task<PictureAnswer> TakeIn(byte[] bytes, FileKind kind, CancellationToken ct)
+    async Task<PictureAnswer> TakeIn(byte[] bytes, FileKind kind, string? concerns, CancellationToken ct)
     {
         var (picture, refusal, notes) = Decoder.Decode(bytes, kind);
         if (picture is null) return new(null, refusal);
@@ -53,7 +58,7 @@ public sealed class PictureDoor(PictureStores stores, Decoder decoder, Photograp
             if (Decoder.Try(() => { released = ReleasedCopy.Make(picture); return null; }) is { } tooMuch) return new(null, tooMuch);
             var (stated, note) = StatedByFile.Read(bytes);
             // A crash between the two leaves a file that no entry names: harmless, and the same upload finds it there.
-            var original = await stores.Originals.Put(bytes, ct);
+            if (await stores.Originals.Put(bytes, concerns, ct) is not { } original) return new(null, FileRefusal.Gone(concerns));
             var copy = await stores.Released.Put(released, ct);
             return new(new(original, kind, (int)picture.Width, (int)picture.Height, bytes.Length, stated, copy,
               note is null ? notes : [.. notes, note]), null);

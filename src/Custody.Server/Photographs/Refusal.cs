@@ -14,6 +14,8 @@ public sealed record FileRefusal(string Code, string Sentence, string Remedy)
     public const string TooManyPixels = "too-many-pixels";
     public const string TooManyFrames = "too-many-frames";
     public const string DecodeFailed = "decode-failed";
+    public const string PartyUnknown = "party-unknown";
+    public const string FileErased = "file-erased";
 
     internal static FileRefusal IsEmpty() => new(Empty, "The file has no bytes.", "Send the file again.");
 
@@ -34,6 +36,10 @@ public sealed record FileRefusal(string Code, string Sentence, string Remedy)
 
     internal static FileRefusal Pixels(string what) => new(TooManyPixels, $"The picture is too large to open safely: {what}.",
       "Export it with fewer pixels.");
+
+    internal static FileRefusal Gone(string? concerns) => concerns is null
+      ? new(FileErased, "This file was erased here, and does not come back.", "If it is lawful to keep it again, send a new scan or copy of it.")
+      : new(PartyUnknown, "The party whom the file concerns is not known here, or was erased.", "Record the party first, or say nothing of whom it concerns.");
 
     static string Invariant(FormattableString text) => FormattableString.Invariant(text);
 }

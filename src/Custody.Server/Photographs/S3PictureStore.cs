@@ -40,18 +40,23 @@ public sealed class S3PictureStore(IAmazonS3 client, string bucket, string prefi
     public async Task<ContentHash> Put(ReadOnlyMemory<byte> bytes, CancellationToken ct = default)
     {
         var hash = ContentHash.Of(bytes.Span);
-        using var body = new MemoryStream(bytes.ToArray(), writable: false);
         // Written again even if present: the same bytes, and a damaged copy is replaced.
+        await PutAs(hash, bytes, ct);
+        return hash;
+    }
+
+    public async Task PutAs(ContentHash name, ReadOnlyMemory<byte> bytes, CancellationToken ct = default)
+    {
+        using var body = new MemoryStream(bytes.ToArray(), writable: false);
         await client.PutObjectAsync(new PutObjectRequest
         {
             BucketName = bucket,
-            Key = KeyOf(hash),
+            Key = KeyOf(name),
             InputStream = body,
             ContentType = "application/octet-stream",
             UseChunkEncoding = false,
             DisablePayloadSigning = false,
         }, ct);
-        return hash;
     }
 
     public async Task<Stream?> Open(ContentHash hash, bool verify = true, CancellationToken ct = default)

@@ -50,22 +50,24 @@ public sealed class KeyRing
     /// <summary>A word as the search index holds it: nobody without the ring's secret can tell which word it is, or make one to compare.</summary>
     public string TokenOf(string word) => Convert.ToHexStringLower(HMACSHA256.HashData(secret, Encoding.UTF8.GetBytes("custody/search/v1\n" + word)).AsSpan(0, 12));
 
-    /// <summary>Salts of a repeated request: the same key and request give the same bytes, nobody else can tell them.</summary>
-    public Action<Span<byte>> SaltsFor(string idempotencyKey, byte[] request)
+    /// <summary>Whether a subject once had a key that was destroyed.</summary>
+    public bool WasDestroyed(string subject) => File.Exists(Gone(IdOf(subject)));
+
+    /// <summary>Whether the key of this name was destroyed.</summary>
+    public bool WasDestroyedById(string id) => File.Exists(Gone(id));
+
+    /// <summary>A keyed digest of something private: it tells two apart, and nobody without the ring's secret can try out what it is of.</summary>
+    public string DigestOf(string purpose, ReadOnlySpan<byte> bytes)
     {
-        var counter = 0L;
-        var seed = HMACSHA256.HashData(secret, (byte[])[.. "custody/salts/v1\n"u8, .. Encoding.UTF8.GetBytes(idempotencyKey), (byte)10, .. request]);
-        return span =>
-        {
-            while (!span.IsEmpty)
-            {
-                var block = HMACSHA256.HashData(seed, BitConverter.GetBytes(counter++));
-                var length = Math.Min(span.Length, block.Length);
-                block.AsSpan(0, length).CopyTo(span);
-                span = span[length..];
-            }
-        };
+        using var hmac = IncrementalHash.CreateHMAC(HashAlgorithmName.SHA256, secret);
+        hmac.AppendData(Encoding.UTF8.GetBytes($"custody/{purpose}/v1\n"));
+        hmac.AppendData(bytes);
+        return Convert.ToHexStringLower(hmac.GetHashAndReset());
     }
+
+    /// <summary>16 bytes for the name of what a submission begins: the same submission draws the same, nobody else can foresee it.</summary>
+    public byte[] Drawn(string idempotencyKey, string purpose) =>
+        Convert.FromHexString(DigestOf("drawn/" + purpose, Encoding.UTF8.GetBytes(idempotencyKey)))[..16];
 
     string PathOf(string id) => Path.Combine(folder, id);
 

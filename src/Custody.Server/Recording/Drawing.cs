@@ -25,7 +25,7 @@ public sealed class Drawing(KeyRing keys)
     {
         var bits = new byte[16];
         if (idempotencyKey is null) RandomNumberGenerator.Fill(bits);
-        else keys.SaltsFor(idempotencyKey, System.Text.Encoding.UTF8.GetBytes("drawn/" + purpose))(bits);
+        else keys.Drawn(idempotencyKey, purpose).CopyTo(bits, 0);
         return bits;
     }
 }

@@ -21,7 +21,8 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
         var asked = request.IdempotencyKey is null ? [] : Digest(steps);
         if (request.IdempotencyKey is { } key && await answers.Find(key, asked, ct) is { } first) return first;
         await using var session = store.LightweightSession();
-        var act = new Act(session, request.IdempotencyKey is { } k ? keys.SaltsFor(k, asked) : RandomNumberGenerator.Fill);
+        // Always drawn, also for a retry: a lost submission gave nothing out, and a salt that could be made again would outlive an erasure.
+        var act = new Act(session, RandomNumberGenerator.Fill);
         foreach (var step in steps)
             if (await Take(act, step, request, ct) is { } refused) return refused;
         var answer = new Recorded([.. act.Entries.Select(Told)]);
@@ -105,7 +106,8 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
     static EntryAnswer Told(Entry entry) =>
         new(entry.Envelope.Stream.ToString(), entry.N, entry.Hash, entry.Fact.TypeName, entry.Envelope.Recorded);
 
-    static byte[] Digest(IReadOnlyList<Step> steps)
+    // Keyed: what was asked holds names, and a bare hash of it in the table would let anybody try them out.
+    byte[] Digest(IReadOnlyList<Step> steps)
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         foreach (var step in steps)
@@ -113,6 +115,6 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
             hash.AppendData(Encoding.UTF8.GetBytes($"{step.Stream}\n{step.Command.GetType().Name}\n"));
             hash.AppendData(JsonSerializer.SerializeToUtf8Bytes(step.Command, step.Command.GetType(), JsonText.Options));
         }
-        return hash.GetHashAndReset();
+        return Convert.FromHexString(keys.DigestOf("request", hash.GetHashAndReset()));
     }
 }

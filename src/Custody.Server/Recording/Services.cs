@@ -41,6 +41,7 @@ static class Services
         services.AddSingleton<Sequencer>();
         services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
         services.AddSingleton<Erasures>();
+        services.AddSingleton<Restrictions>();
         services.AddSingleton<BatFinder>();
         services.AddSingleton<Drawing>();
         services.AddSingleton<Beginning>();

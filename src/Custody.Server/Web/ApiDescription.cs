@@ -57,7 +57,7 @@ static class ApiDescription
             operation.Parameters.Add(Header(ActDoor.KeyHeader, "Names this submission: sent again, it has no second effect and gets the first answer."));
             operation.Parameters.Add(Header("If-Match", "Number of the last entry seen, in quotes: a stream that has moved on since is a conflict."));
         }
-        else if (context.Description.HttpMethod == "POST")
+        else if (context.Description.HttpMethod == "POST" && !context.Description.ParameterDescriptions.Any(p => p.Type?.IsAssignableTo(typeof(IAsked)) == true))
         {
             operation.RequestBody = new OpenApiRequestBody
             {

@@ -29,6 +29,8 @@ static class Problems
 
     public static IResult Unreadable(Refusal refusal) => Of(StatusCodes.Status400BadRequest, refusal);
 
+    public static IResult NotNow(Refusal refusal) => Of(StatusCodes.Status503ServiceUnavailable, refusal);
+
     static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)
     {
         var problem = new ProblemDetails { Status = status, Title = refusal.Sentence, Detail = refusal.Remedy, Type = "urn:custody:refusal:" + refusal.Code };

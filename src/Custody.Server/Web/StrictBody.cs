@@ -16,7 +16,7 @@ public sealed class StrictBody(RequestDelegate next)
     public async Task InvokeAsync(HttpContext http)
     {
         var type = http.GetEndpoint()?.Metadata.GetMetadata<IAcceptsMetadata>()?.RequestType;
-        if (type is null || !type.IsAssignableTo(typeof(Command)))
+        if (type is null || !(type.IsAssignableTo(typeof(Command)) || type.IsAssignableTo(typeof(IAsked))))
         {
             await next(http);
             return;
@@ -48,7 +48,7 @@ public sealed class StrictBody(RequestDelegate next)
         catch (JsonException unbound)
         {
             await Problems.Unreadable(new("command-unreadable", $"The command cannot be read at {unbound.Path ?? "its beginning"}.",
-                "Compare it with the command's schema in the OpenAPI document.")).ExecuteAsync(http);
+                "Compare it with its schema in the OpenAPI document.")).ExecuteAsync(http);
             return;
         }
         await next(http);
@@ -84,3 +84,6 @@ public sealed class StrictBody(RequestDelegate next)
         public Refusal Refusal { get; } = refusal;
     }
 }
+
+/// <summary>What a doorway is asked in a JSON body that is no command: read as strictly.</summary>
+public interface IAsked;

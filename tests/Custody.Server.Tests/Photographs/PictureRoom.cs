@@ -1,4 +1,5 @@
 using Custody.Server.Photographs;
+using Custody.Server.Private;
 using Microsoft.Extensions.DependencyInjection;
 
 namespace Custody.Server.Tests.Photographs;
@@ -18,7 +19,7 @@ sealed class PictureRoom : IDisposable
     public PictureRoom(long maxBytes = 50 * 1_048_576)
     {
         var options = new PhotographOptions { Folder = Folder, MaxPictureBytes = maxBytes, MaxDocumentBytes = maxBytes };
-        var services = new ServiceCollection().AddPhotographs(options).AddSingleton(Shared).BuildServiceProvider();
+        var services = new ServiceCollection().AddPhotographs(options).AddSingleton(new KeyRing(System.IO.Path.Combine(Folder, "keys"))).AddSingleton(Shared).BuildServiceProvider();
         Stores = services.GetRequiredService<PictureStores>();
         Pictures = services.GetRequiredService<PictureDoor>();
         Documents = services.GetRequiredService<DocumentDoor>();

@@ -26,9 +26,10 @@ namespace Internal.Generated.WolverineHandlers
         public override async System.Threading.Tasks.Task Handle(Microsoft.AspNetCore.Http.HttpContext httpContext)
         {
             Wolverine.Http.HttpHandler.RequestActivity(httpContext)?.SetTag("handler.type", "Custody.Server.Photographing.PictureEndpoints").SetTag("http.route", "/api/documents").SetTag("http.request.method", "POST");
+            var concerns = httpContext.Request.Query["concerns"];
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Photographing.PictureEndpoints.ReceiveDocument(httpContext, _documentDoor, _photographOptions).ConfigureAwait(false);
+            var result = await Custody.Server.Photographing.PictureEndpoints.ReceiveDocument(concerns, httpContext, _documentDoor, _photographOptions).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }

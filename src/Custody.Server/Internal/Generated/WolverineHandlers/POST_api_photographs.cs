@@ -31,9 +31,10 @@ namespace Internal.Generated.WolverineHandlers
             var messageContext = new Wolverine.Runtime.MessageContext(_wolverineRuntime);
             Wolverine.Http.HttpHandler.RequestActivity(httpContext)?.SetTag("handler.type", "Custody.Server.Photographing.PictureEndpoints").SetTag("http.route", "/api/photographs").SetTag("http.request.method", "POST");
             Wolverine.Http.Runtime.RequestIdMiddleware.Apply(httpContext, messageContext);
+            var concerns = httpContext.Request.Query["concerns"];
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Photographing.PictureEndpoints.Receive(httpContext, _pictureDoor, _photographOptions, messageContext).ConfigureAwait(false);
+            var result = await Custody.Server.Photographing.PictureEndpoints.Receive(concerns, httpContext, _pictureDoor, _photographOptions, messageContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
             
