@@ -37,8 +37,8 @@ public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpo
         for (var place = 0; place < MostParties; place++)
         {
             var there = await Read(hash, place, ct);
-            // A place whose key was destroyed holds nothing any more; a rival may take a free one first, then the next is tried.
-            if (there is not null && IdIn(there) != id && IdIn(there) is not "" && Has(there)) continue;
+            // A place whose key is gone holds nothing that can be read; a rival may take a free one first, then the next is tried.
+            if (there is not null && IdIn(there) != id && keys.Find(IdIn(there)) is not null) continue;
             if (there is not null && IdIn(there) == id && Uncover(there, hash) is not null) return hash;
             await inner.PutAs(NameOf(hash, place), Cover(bytes.Span, hash, key, id), ct);
             if (await Read(hash, place, ct) is { } kept && IdIn(kept) == id) return hash;
@@ -75,8 +75,8 @@ public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpo
         return (present, false);
     }
 
-    // One without a readable head is damaged, not erased.
-    bool Has(byte[] covered) => IdIn(covered) is "" || keys.Find(IdIn(covered)) is not null;
+    // Erased is only what carries the name of a destroyed key; anything else that cannot be read is damage, or a key that was lost.
+    bool Has(byte[] covered) => !keys.WasDestroyed(IdIn(covered));
 
     async Task<byte[]?> Read(ContentHash hash, int place, CancellationToken ct)
     {

@@ -50,11 +50,8 @@ public sealed class KeyRing
     /// <summary>A word as the search index holds it: nobody without the ring's secret can tell which word it is, or make one to compare.</summary>
     public string TokenOf(string word) => Convert.ToHexStringLower(HMACSHA256.HashData(secret, Encoding.UTF8.GetBytes("custody/search/v1\n" + word)).AsSpan(0, 12));
 
-    /// <summary>Whether a subject once had a key that was destroyed.</summary>
-    public bool WasDestroyed(string subject) => File.Exists(Gone(IdOf(subject)));
-
     /// <summary>Whether the key of this name was destroyed.</summary>
-    public bool WasDestroyedById(string id) => File.Exists(Gone(id));
+    public bool WasDestroyed(string id) => File.Exists(Gone(id));
 
     /// <summary>A keyed digest of something private: it tells two apart, and nobody without the ring's secret can try out what it is of.</summary>
     public string DigestOf(string purpose, ReadOnlySpan<byte> bytes)

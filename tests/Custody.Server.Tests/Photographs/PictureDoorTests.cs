@@ -173,7 +173,12 @@ public sealed class PictureDoorTests : IDisposable
     public async Task The_sender_s_file_name_is_never_more_than_its_ending(string name)
     {
         var taken = (await room.Receive(SamplePictures.Jpeg(64, 48), name)).Accepted!;
-        Assert.Equal([taken.Original.Hex, taken.Released.Hex], room.Files().Select(Path.GetFileName));
+        var names = room.Files().Select(f => Path.GetFileName(f)!).ToList();
+        Assert.Equal(2, names.Count);
+        // The released copy goes by its hash, the original by a keyed name: nothing of the sender's in either.
+        Assert.Contains(taken.Released.Hex, names);
+        Assert.All(names, n => Assert.Equal(n, ContentHash.Parse(n).Hex));
+        Assert.DoesNotContain(taken.Original.Hex, names);
     }
 
     [Fact]

@@ -19,7 +19,7 @@ sealed class PictureRoom : IDisposable
     public PictureRoom(long maxBytes = 50 * 1_048_576)
     {
         var options = new PhotographOptions { Folder = Folder, MaxPictureBytes = maxBytes, MaxDocumentBytes = maxBytes };
-        var services = new ServiceCollection().AddPhotographs(options).AddSingleton(new KeyRing(System.IO.Path.Combine(Folder, "keys"))).AddSingleton(Shared).BuildServiceProvider();
+        var services = new ServiceCollection().AddPhotographs(options).AddSingleton(new KeyRing(Folder + "-keys")).AddSingleton(Shared).BuildServiceProvider();
         Stores = services.GetRequiredService<PictureStores>();
         Pictures = services.GetRequiredService<PictureDoor>();
         Documents = services.GetRequiredService<DocumentDoor>();
@@ -32,5 +32,9 @@ sealed class PictureRoom : IDisposable
     /// <summary>Every file below the folder, stores and temporary ones alike.</summary>
     public IReadOnlyList<string> Files() => [.. Directory.EnumerateFiles(Folder, "*", SearchOption.AllDirectories).Order(StringComparer.Ordinal)];
 
-    public void Dispose() => Directory.Delete(Folder, recursive: true);
+    public void Dispose()
+    {
+        Directory.Delete(Folder, recursive: true);
+        Directory.Delete(Folder + "-keys", recursive: true);
+    }
 }
