@@ -10,6 +10,8 @@ static class Benchmarks
         Figures figures = new();
         Say($"native checker: a small dossier, then 10,000 entries and {plan.Pictures} photographs of 4 MiB");
         await Checking.Measure(plan, figures, ct);
+        Say("weighing one bat");
+        WeighingBench.Measure(figures);
         if (!checkerOnly) await OnPostgres(plan, figures, ct);
         await Console.Out.WriteAsync(figures.Table());
         if (json is not null) await File.WriteAllTextAsync(json.FullName, figures.Json(), ct);

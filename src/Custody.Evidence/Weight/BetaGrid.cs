@@ -21,6 +21,9 @@ static class BetaGrid
     static readonly double[] Logs = [.. Enumerable.Range(0, Cells).Select(i => Middle(i) * Math.Log(10))];
     static readonly double[] LogsOfRest = [.. Logs.Select(l => Math.Log(1 - Math.Exp(l)))];
 
+    // Rates below 1e-5: the other factor of the density differs from 1 by less than counts of any file can make matter.
+    const int Small = 150;
+
     // Values that fall below a cell's share of 1e-16 of the largest are not worth an exponential.
     const double Negligible = -37;
 
@@ -33,7 +36,10 @@ static class BetaGrid
         var mass = new double[Cells];
         var scale = Math.Log(Step * Math.Log(10)) + SpecialFunctions.GammaLn(a + b) - SpecialFunctions.GammaLn(a) - SpecialFunctions.GammaLn(b);
         double sum = 0;
-        for (var i = 1; i < Cells - 1; i++)
+        // Far below 1 the density is a power of the rate, and equal steps in log make it a geometric series.
+        var (power, ratio) = (Math.Exp(scale + a * Logs[1]), Math.Exp(a * (Logs[1] - Logs[0])));
+        for (var i = 1; i < Small; i++, power *= ratio) sum += mass[i] = power * (1 + (b - 1) * LogsOfRest[i]);
+        for (var i = Small; i < Cells - 1; i++)
         {
             var log = scale + a * Logs[i] + (b - 1) * LogsOfRest[i];
             if (log > Negligible) sum += mass[i] = Math.Exp(log);

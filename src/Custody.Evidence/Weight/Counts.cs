@@ -132,10 +132,10 @@ sealed class Tallies
     LikenessEstimate LikenessOf(IReadOnlyList<long> members, int classes, double[] mean, double players)
     {
         var counts = PlayerCounts(members, classes);
-        if (counts.Count(Likeness.Informs) >= Likeness.FewestPlayers)
+        if (counts.Count >= Likeness.FewestPlayers)
         {
             double[] p = [.. mean.Select(k => Ratio.Frequency(k, players, classes))];
-            return new(DecimalText.Computed(Likeness.Maximise(a => Likeness.LogLikelihood(counts, p, a)), 2), LikenessFrom.Characteristic);
+            return new(DecimalText.Computed(Likeness.Maximise(Likeness.LogLikelihood(counts, p)), 2), LikenessFrom.Characteristic);
         }
         return wholeFile.Value is { } a
             ? new(DecimalText.Computed(a, 2), LikenessFrom.WholeFile)
@@ -144,18 +144,20 @@ sealed class Tallies
 
     double? OfWholeFile(IReadOnlyList<HabitCharacteristic> order)
     {
-        List<(List<int[]> Counts, double[] P)> all = [];
+        List<Func<double, double>> all = [];
+        var informing = 0;
         foreach (var characteristic in order)
         {
             var counts = PlayerCounts([characteristic.Id], characteristic.Classes);
             var (mean, players) = Population([characteristic.Id], characteristic.Classes);
-            if (counts.Exists(Likeness.Informs)) all.Add((counts, [.. mean.Select(k => Ratio.Frequency(k, players, characteristic.Classes))]));
+            if (counts.Count == 0) continue;
+            informing += counts.Count;
+            all.Add(Likeness.LogLikelihood(counts, [.. mean.Select(k => Ratio.Frequency(k, players, characteristic.Classes))]));
         }
-        return all.Sum(c => c.Counts.Count(Likeness.Informs)) < Likeness.FewestPlayers
-            ? null
-            : Likeness.Maximise(a => all.Sum(c => Likeness.LogLikelihood(c.Counts, c.P, a)));
+        return informing < Likeness.FewestPlayers ? null : Likeness.Maximise(a => all.Sum(of => of(a)));
     }
 
+    /// <summary>Counts of the players who inform about likeness: seen at least twice.</summary>
     List<int[]> PlayerCounts(IReadOnlyList<long> members, int classes)
     {
         List<int[]> all = [];

@@ -28,23 +28,26 @@ static class Likeness
     const int Points = 24;
 
     /// <summary>
-    /// Log likelihood of counts under a Dirichlet-multinomial (Mosimann 1962) of concentration A and mean p, without the term that does not hold A. Sums of
-    /// logs stand for the gamma functions, which whole counts allow.
+    /// Log likelihood of counts under a Dirichlet-multinomial (Mosimann 1962) of concentration A and mean p, as a function of A and without the term that
+    /// does not hold it. Sums of logs stand for the gamma functions, which whole counts allow; players who share a term share its log.
     /// </summary>
-    internal static double LogLikelihood(IEnumerable<int[]> players, double[] p, double a)
+    internal static Func<double, double> LogLikelihood(IReadOnlyList<int[]> players, double[] p)
     {
-        double sum = 0;
-        foreach (var counts in players)
+        // How many players have more than i of value v, and more than i in all.
+        List<(double P, int I, int Players)> terms = [];
+        for (var v = 0; v < p.Length; v++) Add(p[v], 1, c => c[v]);
+        Add(1, -1, c => c.Sum());
+        return a =>
         {
-            var total = 0;
-            for (var v = 0; v < counts.Length; v++)
-            {
-                for (var i = 0; i < counts[v]; i++) sum += Math.Log(a * p[v] + i);
-                total += counts[v];
-            }
-            for (var i = 0; i < total; i++) sum -= Math.Log(a + i);
+            double sum = 0;
+            foreach (var (share, i, count) in terms) sum += count * Math.Log(a * share + i);
+            return sum;
+        };
+
+        void Add(double share, int sign, Func<int[], int> of)
+        {
+            for (var i = 0; players.Count(c => of(c) > i) is > 0 and var count; i++) terms.Add((share, i, sign * count));
         }
-        return sum;
     }
 
     /// <summary>Maximum likelihood (Minka 2000, the precision with fixed mean) over log A: a grid, then golden sections around its best point.</summary>

@@ -28,14 +28,29 @@ static class NextObservations
     static NextObservation After(Present present, Piece piece, NextKind kind, int shown, double chance)
     {
         var next = More(1);
-        int? times = null;
-        for (var n = 1; n <= MostTimes && times is null; n++)
-            if (present.IsOther(More(n).Words(present.Scale))) times = n;
-        return Of(present, kind, piece.Counts.Members[0], piece.Value, next, times, chance);
+        return Of(present, kind, piece.Counts.Members[0], piece.Value, next, FewestTimes(n => present.IsOther(More(n).Words(present.Scale))), chance);
 
         Sized More(int n) => present.Combining.Of(present.Pieces, Change.None, p => p == piece
             ? (p.Counts.His[p.Value] + n * shown, p.Counts.Occasions + n)
             : (p.Counts.His[p.Value], p.Counts.Occasions));
+    }
+
+    // The more of the same, the further the number goes one way: the fewest are found between the last that do not do and the first that do.
+    static int? FewestTimes(Func<int, bool> changes)
+    {
+        var (not, does) = (0, 1);
+        for (; !changes(does); does = Math.Min(2 * does, MostTimes))
+        {
+            if (does == MostTimes) return null;
+            not = does;
+        }
+        while (does - not > 1)
+        {
+            var between = (not + does) / 2;
+            if (changes(between)) does = between;
+            else not = between;
+        }
+        return does;
     }
 
     static IEnumerable<NextObservation> OfFindings(Present present)

@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace Custody.Evidence.Weight;
 
 /// <summary>How a log10 is distributed: mass in cells of <see cref="BetaGrid.Step"/> from <paramref name="low"/> on.</summary>
@@ -11,6 +13,9 @@ sealed class Spread(double low, double[] mass)
 
     /// <summary>How many quantiles of p an interval is averaged over.</summary>
     const int Nodes = 15;
+
+    // Share of a tail that is cut.
+    const double Negligible = 1e-5;
 
     double[]? parts;
 
@@ -30,13 +35,16 @@ sealed class Spread(double low, double[] mass)
             var p = Math.Pow(10, log);
             var his = BetaGrid.Masses(shown + likeness * p, occasions - shown + likeness * (1 - p));
             var (whole, part) = Whole(-log / BetaGrid.Step);
-            for (var i = 0; i < his.Length; i++)
+            var (here, next) = ((1 - part) / Nodes, part / Nodes);
+            var floor = Math.Clamp(below - whole, 0, his.Length);
+            for (var i = 0; i < floor; i++) mass[0] += his[i] / Nodes;
+            for (var i = floor; i < his.Length; i++)
             {
-                mass[Math.Max(0, i + whole - below)] += his[i] * (1 - part) / Nodes;
-                mass[Math.Max(0, i + whole + 1 - below)] += his[i] * part / Nodes;
+                mass[i + whole - below] += his[i] * here;
+                mass[i + whole - below + 1] += his[i] * next;
             }
         }
-        return new Spread(Floor, mass);
+        return Trimmed(Floor, mass);
     }
 
     /// <summary>The value below which this share lies; even within a cell.</summary>
@@ -61,13 +69,29 @@ sealed class Spread(double low, double[] mass)
         {
             var (whole, part) = Whole((shift - least) / BetaGrid.Step);
             var (here, next) = ((1 - part) / Parts, part / Parts);
-            for (var i = 0; i < mass.Length; i++)
-            {
-                sum[i + whole] += mass[i] * here;
-                sum[i + whole + 1] += mass[i] * next;
-            }
+            AddTo(sum, whole, mass, here);
+            AddTo(sum, whole + 1, mass, next);
         }
-        return new Spread(low + least, sum);
+        return Trimmed(low + least, sum);
+    }
+
+    /// <summary>sum[at + i] += mass[i] * times, several at a time.</summary>
+    static void AddTo(double[] sum, int at, double[] mass, double times)
+    {
+        var i = 0;
+        for (; i + Vector<double>.Count <= mass.Length; i += Vector<double>.Count)
+            (new Vector<double>(sum, at + i) + new Vector<double>(mass, i) * times).CopyTo(sum, at + i);
+        for (; i < mass.Length; i++) sum[at + i] += mass[i] * times;
+    }
+
+    /// <summary>Without the long tails of next to nothing, whose mass goes to the cell where they are cut: no end of an interval lies there.</summary>
+    static Spread Trimmed(double low, double[] mass)
+    {
+        var (first, last) = (0, mass.Length - 1);
+        // Each step carries what was cut so far into the next cell, so a cell's mass is that of the whole tail up to it.
+        for (; first < last && mass[first] < Negligible; first++) mass[first + 1] += mass[first];
+        for (; first < last && mass[last] < Negligible; last--) mass[last - 1] += mass[last];
+        return new Spread(low + first * BetaGrid.Step, mass[first..(last + 1)]);
     }
 
     /// <summary>Means of parts of equal probability, ascending.</summary>

@@ -40,12 +40,12 @@ public class ReferenceTests
     [Fact]
     public void The_likelihood_of_the_dirichlet_multinomial_is_as_in_R()
     {
-        foreach (var (a, expected) in Likelihoods) Assert.Equal(expected, Likeness.LogLikelihood(Players, Mean, a), 7);
+        foreach (var (a, expected) in Likelihoods) Assert.Equal(expected, Likeness.LogLikelihood(Players, Mean)(a), 7);
     }
 
     [Fact]
     public void Likeness_is_estimated_where_R_finds_the_maximum() =>
-        Assert.Equal(MaximumAt, Likeness.Maximise(a => Likeness.LogLikelihood(Players, Mean, a)), 0.0005);
+        Assert.Equal(MaximumAt, Likeness.Maximise(Likeness.LogLikelihood(Players, Mean)), 0.0005);
 
     [Fact]
     public void R_itself_prints_the_typed_tables()
