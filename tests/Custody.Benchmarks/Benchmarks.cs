@@ -13,6 +13,26 @@ static class Benchmarks
         Say("weighing one bat");
         WeighingBench.Measure(figures);
         if (!checkerOnly) await OnPostgres(plan, figures, ct);
+        return await Tell(figures, json, ct);
+    }
+
+    /// <summary>Loads a history, orders it and audits it; nothing else is measured.</summary>
+    public static async Task<int> AuditAlone(int events, FileInfo? json, CancellationToken ct)
+    {
+        Figures figures = new();
+        await using (var bench = await Bench.Open(ct))
+        {
+            bench.Set(await Writers.Register(bench, 8, ct));
+            Say($"loading a history of {events} entries");
+            await BulkLoad.Load(bench, events, ct);
+            Say("ordering and auditing it");
+            await Auditing.Measure(bench, figures, ct);
+        }
+        return await Tell(figures, json, ct);
+    }
+
+    static async Task<int> Tell(Figures figures, FileInfo? json, CancellationToken ct)
+    {
         await Console.Out.WriteAsync(figures.Table());
         if (json is not null) await File.WriteAllTextAsync(json.FullName, figures.Json(), ct);
         return 0;
@@ -32,6 +52,8 @@ static class Benchmarks
         await Sequencing.MeasureSpeed(bench, plan, figures, ct);
         Say("rebuilding every inline projection, in a process of its own");
         await Rebuilding.Measure(bench, figures, ct);
+        Say("auditing it all, in a process of its own");
+        await Auditing.Measure(bench, figures, ct);
     }
 
     // Progress goes beside the figures: the table alone is the output.

@@ -16,6 +16,19 @@ public sealed record Gone(long N, string Hash, Reference Why)
                     .Add("n", Why.N).Add("stream", Why.Stream.ToString()).Build()).Build()
         },
     }.Build());
+
+    /// <summary>Whether these bytes stand for an entry that is gone: no entry begins so.</summary>
+    public static bool IsOne(ReadOnlySpan<byte> line) => line.StartsWith("{\"gone\":"u8);
+
+    /// <summary>Reads such a line.</summary>
+    /// <exception cref="Malformed"><c>entry.gone</c>, or what canonical JSON refuses.</exception>
+    public static Gone Read(ReadOnlySpan<byte> line)
+    {
+        if (Jcs.ParseCanonical(line, JsonLimits.Entry) is Json.Obj { Members: [{ Value: Json.Obj { Members.Count: 3 } gone }] }
+            && gone["n"] is Json.Int { Value: >= 1 } n && gone["hash"] is Json.Str hash && EntryText.IsHash(hash.Value) && gone["why"] is { } why)
+            return new Gone(n.Value, hash.Value, ReferenceKind.Read(why, "/gone/why"));
+        throw new Malformed("entry.gone", "A line for an entry that is gone holds its n, its hash and why.");
+    }
 }
 
 /// <summary>One line of <c>history.jsonl</c> or <c>context.jsonl</c>, read as far as it can be.</summary>
@@ -52,7 +65,7 @@ public sealed record HistoryLine(int Number, ReadOnlyMemory<byte> Bytes)
         var line = new HistoryLine(number, bytes);
         try
         {
-            if (bytes.Span.StartsWith("{\"gone\":"u8)) return line with { Gone = ReadGone(bytes.Span) };
+            if (Gone.IsOne(bytes.Span)) return line with { Gone = Gone.Read(bytes.Span) };
             line = line with { Form = EntryForm.Read(bytes.Span) };
             var (entry, digests) = EntryCodec.Open(line.Form);
             return line with { Entry = entry, Digests = digests };
@@ -65,14 +78,6 @@ public sealed record HistoryLine(int Number, ReadOnlyMemory<byte> Bytes)
         {
             return line with { Fault = fault };
         }
-    }
-
-    static Gone ReadGone(ReadOnlySpan<byte> bytes)
-    {
-        if (Jcs.ParseCanonical(bytes, JsonLimits.Entry) is Json.Obj { Members: [{ Value: Json.Obj { Members.Count: 3 } gone }] }
-            && gone["n"] is Json.Int { Value: >= 1 } n && gone["hash"] is Json.Str hash && EntryText.IsHash(hash.Value) && gone["why"] is { } why)
-            return new Gone(n.Value, hash.Value, ReferenceKind.Read(why, "/gone/why"));
-        throw new Malformed("entry.gone", "A line for an entry that is gone holds its n, its hash and why.");
     }
 }
 

@@ -20,5 +20,5 @@ public sealed class FoldProjection<TState, TStored> : SingleStreamProjection<TSt
     }
 
     public override TState? Evolve(TState? snapshot, string id, IEvent e) =>
-        e.Data is TStored stored ? (snapshot ?? new TState()).Fold(stored.Entry) : snapshot;
+        e.Data is TStored stored ? stored.Line.FoldInto(snapshot, id) : snapshot;
 }

@@ -53,6 +53,7 @@ static class Services
         services.AddSingleton(s => new Finding.SearchIndex(
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));
         services.AddSingleton<Rebuilding>();
+        services.AddSingleton<Auditing.Auditor>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         return services.AddMarten(s =>

@@ -72,9 +72,7 @@ static class Schema
     /// <summary>Creates what is missing. Runs after Marten's own migration.</summary>
     public static async Task Apply(NpgsqlDataSource database, string schema, CancellationToken ct)
     {
-        await using var stream = typeof(Schema).Assembly.GetManifestResourceStream("custody.sql")!;
-        using var reader = new StreamReader(stream);
-        var sql = (await reader.ReadToEndAsync(ct)).Replace("{schema}", schema, StringComparison.Ordinal);
+        var sql = await Text(schema, ct);
         await using var connection = await database.OpenConnectionAsync(ct);
         await using var transaction = await connection.BeginTransactionAsync(ct);
         // Two nodes that start together must not both create.
@@ -82,6 +80,14 @@ static class Schema
         await using (var command = new NpgsqlCommand(sql, connection)) await command.ExecuteNonQueryAsync(ct);
         await transaction.CommitAsync(ct);
         await AssertTriggers(connection, schema, ct);
+    }
+
+    /// <summary>The statements, for a schema of this name.</summary>
+    public static async Task<string> Text(string schema, CancellationToken ct)
+    {
+        await using var stream = typeof(Schema).Assembly.GetManifestResourceStream("custody.sql")!;
+        using var reader = new StreamReader(stream);
+        return (await reader.ReadToEndAsync(ct)).Replace("{schema}", schema, StringComparison.Ordinal);
     }
 
     /// <summary>The order of the log and the refusal of changes hang on these: a server without them must not start.</summary>

@@ -15,6 +15,9 @@ public abstract class StreamKind(string name)
 
     public abstract Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct);
 
+    /// <summary>The state that a stream's stored lines amount to; null when there are none.</summary>
+    public abstract object? Fold(StreamName stream, IEnumerable<byte[]> lines);
+
     /// <summary>Every kind there is, by the word its stream names begin with.</summary>
     public static IReadOnlyDictionary<string, StreamKind> All { get; } = new StreamKind[]
     {
@@ -52,7 +55,7 @@ public abstract class OpenStream(StreamName name)
     public abstract void Append(byte[] bytes, Entry entry);
 }
 
-sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStored> make) : StreamKind(name)
+sealed class StreamKind<TState, TStored>(string name, Func<byte[], StoredLine, TStored> make) : StreamKind(name)
     where TState : StreamState<TState>, new() where TStored : StoredEntry
 {
     public override void Configure(StoreOptions options)
@@ -74,7 +77,14 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
     public override async Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct) =>
         new Opened(stream, await session.Events.FetchForWriting<TState>(stream.ToString(), ct), make);
 
-    sealed class Opened(StreamName name, IEventStream<TState> stream, Func<byte[], Entry, TStored> make) : OpenStream(name)
+    public override object? Fold(StreamName stream, IEnumerable<byte[]> lines)
+    {
+        TState? state = null;
+        foreach (var line in lines) state = StoredLine.Read(line).FoldInto(state, stream.ToString());
+        return state;
+    }
+
+    sealed class Opened(StreamName name, IEventStream<TState> stream, Func<byte[], StoredLine, TStored> make) : OpenStream(name)
     {
         TState state = stream.Aggregate ?? new TState();
 
@@ -92,7 +102,7 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], Entry, TStore
 
         public override void Append(byte[] bytes, Entry entry)
         {
-            stream.AppendOne(make(bytes, entry));
+            stream.AppendOne(make(bytes, new StoredLine(entry, null)));
             state = state.Fold(entry);
         }
     }

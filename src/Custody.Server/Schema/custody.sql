@@ -5,16 +5,19 @@ create table if not exists {schema}.custody_pending (
     seq_id bigint primary key
 );
 
--- One leaf for each entry, in the order of the log. A stream's n, and a slot tag, stand here once.
+-- One leaf for each entry, in the order of the log. A stream's n, and a slot tag, stand here once. Sequence number, stream and n are null for a record
+-- that came back from the tiles after a restore and belongs to no stream known.
 create table if not exists {schema}.custody_leaf (
     index  bigint primary key,
-    seq_id bigint not null unique,
-    stream text   not null,
-    n      bigint not null,
+    seq_id bigint unique,
+    stream text,
+    n      bigint,
     hash   bytea  not null check (length(hash) = 32),
     tag    bytea  not null unique check (length(tag) = 32),
     unique (stream, n)
 );
+
+alter table {schema}.custody_leaf alter seq_id drop not null, alter stream drop not null, alter n drop not null;
 
 create table if not exists {schema}.custody_checkpoint (
     size   bigint primary key,
