@@ -13,7 +13,7 @@ sealed class FileAudit(PictureStores stores, Findings findings, IProgress<string
         foreach (var (hash, row) in named.All)
         {
             var where = $"photograph {hash.Hex}, first named by {row.Where}";
-            if (await IsKept(stores.Released, hash, where, "photograph-altered", ct) is false) findings.Fault("photograph-missing", where, "no file is kept under this hash.");
+            if (!await IsKept(hash, where, ct)) findings.Fault("photograph-missing", where, "no file is kept under this hash.");
             if (++looked % 500 == 0) progress.Report(string.Create(CultureInfo.InvariantCulture, $"photographs: {looked}"));
         }
         return looked;
@@ -22,13 +22,25 @@ sealed class FileAudit(PictureStores stores, Findings findings, IProgress<string
     /// <summary>A document or original picture that a withheld value names. It need not be kept here: papers are hashed wherever they lie.</summary>
     public async Task Paper(Hash hash, string where, CancellationToken ct)
     {
-        if (await IsKept(stores.Documents, hash, where, "document-altered", ct) || await IsKept(stores.Originals, hash, where, "original-altered", ct)) return;
+        foreach (var (store, altered) in new[] { (stores.Documents, "document-altered"), (stores.Originals, "original-altered") })
+        {
+            try
+            {
+                var name = ContentHash.FromDigest(hash.ToArray());
+                if (await store.Read(name, ct) is not null || await store.WasErased(name, ct)) return;
+            }
+            catch (PictureDamagedException damaged)
+            {
+                findings.Fault(altered, where, damaged.Message);
+                return;
+            }
+        }
         findings.Remark("file-elsewhere", where, "the file it names is not kept here.");
     }
 
-    async Task<bool> IsKept(IPictureStore store, Hash hash, string where, string altered, CancellationToken ct)
+    async Task<bool> IsKept(Hash hash, string where, CancellationToken ct)
     {
-        await using var file = await store.Open(ContentHash.FromDigest(hash.ToArray()), verify: true, ct);
+        await using var file = await stores.Released.Open(ContentHash.FromDigest(hash.ToArray()), verify: true, ct);
         if (file is null) return false;
         try
         {
@@ -36,7 +48,7 @@ sealed class FileAudit(PictureStores stores, Findings findings, IProgress<string
         }
         catch (PictureDamagedException damaged)
         {
-            findings.Fault(altered, where, damaged.Message);
+            findings.Fault("photograph-altered", where, damaged.Message);
         }
         return true;
     }

@@ -48,9 +48,11 @@ sealed class ValueAudit(KeyRing keys, FileAudit files, Findings findings, IProgr
 
     async Task Look(Value value, Dictionary<string, HashSet<string>>? digests, AliasAudit aliases, CancellationToken ct)
     {
-        if (keys.Find(value.Covered.KeyId) is not { } key)
+        // The name goes on to name a file: only what has its form is looked for.
+        if (!Crockford.IsWritten(value.Covered.KeyId) || keys.Find(value.Covered.KeyId) is not { } key)
         {
-            Erased++;
+            if (Crockford.IsWritten(value.Covered.KeyId) && keys.WasDestroyed(value.Covered.KeyId)) Erased++;
+            else findings.Fault("value-key", value.Where, "the key it is under is not here, and was not destroyed.");
             return;
         }
         if (Opened(value, key) is not { } disclosure) return;

@@ -59,6 +59,8 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
         new("a checkpoint's row is deleted", "delete from S.custody_checkpoint where size = (select min(size) from S.custody_checkpoint)", "custody_checkpoint size", "checkpoint-row-missing"),
         new("a withheld value is changed", "update S.custody_withheld set cipher = cipher || '\\x00'::bytea where stream = ':first' and n = 1 and name = 'description'", "(:first, 1, /body, description)", "value-cover"),
         new("a withheld value is cut to nothing", "update S.custody_withheld set cipher = ''::bytea where stream = ':first' and n = 1 and name = 'description'", "(:first, 1, /body, description)", "value-cover"),
+        new("a withheld value is put under a key that is not here", "update S.custody_withheld set key_id = '0000000000000000000000000W' where stream = ':first' and n = 1 and name = 'description'", "(:first, 1, /body, description)", "value-key"),
+        new("a withheld value names a file in place of a key", "update S.custody_withheld set key_id = '../log/signer' where stream = ':first' and n = 1 and name = 'description'", "(:first, 1, /body, description)", "value-key"),
         new("two withheld values change places", "update S.custody_withheld w set nonce = o.nonce, cipher = o.cipher, key_id = o.key_id from S.custody_withheld o where w.name = 'description' and o.name = 'description' and w.stream = ':first' and o.stream = ':second'",
             "(:first, 1, /body, description)", "value-cover"),
         new("an alias is linked to another party", "update S.custody_alias set party = sha256('x') where stream = ':first' and alias = 1", "custody_alias (:first, p1)", "alias-other"),
@@ -128,7 +130,7 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
     [Fact]
     public async Task A_document_kept_elsewhere_is_a_remark_and_no_fault()
     {
-        var report = await stage.AuditAfter("", folder => File.Delete(FileDamage.Under(folder, stage.Paper)));
+        var report = await stage.AuditAfter("", folder => File.Delete(FileDamage.Paper(folder)));
         Assert.Equal((0L, 1L), (report.Findings.Faults, report.Findings.Remarks));
         Assert.Contains("paperHash", report.Findings.Kept[0].Where, StringComparison.Ordinal);
     }

@@ -15,7 +15,7 @@ static class FileDamage
         {
             case "a photograph is missing": File.Delete(Under(folder, stage.Picture)); break;
             case "a photograph is altered": Flip(Under(folder, stage.Picture)); break;
-            case "a document is altered": Flip(Under(folder, stage.Paper)); break;
+            case "a document is altered": Flip(Paper(folder)); break;
             case "a full tile is altered": Flip(Path.Combine(log, "tile", "0", "000")); break;
             case "a full tile is missing": File.Delete(Path.Combine(log, "tile", "0", "000")); break;
             case "a full bundle is altered": Flip(Path.Combine(log, "tile", "entries", "000")); break;
@@ -29,6 +29,9 @@ static class FileDamage
             default: throw new ArgumentException(name, nameof(name));
         }
     }
+
+    /// <summary>The one document, which is kept under a keyed name.</summary>
+    public static string Paper(string folder) => Directory.GetFiles(Path.Combine(folder, "photographs", "documents"), "*", SearchOption.AllDirectories).Single();
 
     /// <summary>The one stored file of this name, wherever it is kept.</summary>
     public static string Under(string folder, string name) => Directory.GetFiles(folder, name, SearchOption.AllDirectories)[0];
