@@ -24,7 +24,8 @@ public enum CosignStatus
 
 /// <summary>A cosigner's decision.</summary>
 /// <param name="Checkpoint">The checkpoint as it was read; null before it was.</param>
-/// <param name="IsFork">Whether a key that the cosigner trusts has signed two trees of one size: evidence to be kept for ever, whoever asked.</param>
+/// <param name="IsFork">Whether the request and the checkpoint cosigned last convict the ledger (<see cref="CosignRules.Convicts"/>): evidence to be kept for
+/// ever, whoever asked.</param>
 public sealed record CosignDecision(CosignStatus Status, Checkpoint? Checkpoint, bool IsFork = false);
 
 /// <summary>Decides about a request (c2sp.org/tlog-witness, "add-checkpoint"). Pure: whoever calls it remembers the answer in the same transaction in
@@ -41,14 +42,39 @@ public static class CosignRules
         var keys = trusted(checkpoint.Origin);
         if (keys.Count == 0) return new(CosignStatus.UnknownOrigin, checkpoint);
         if (!request.Checkpoint.Verify(keys).Holds) return new(CosignStatus.NotSigned, checkpoint);
-        // From here on the checkpoint is the ledger's own word, so a second root of one size convicts it even where the request is otherwise stale.
-        var fork = latest is not null && latest.Size == checkpoint.Size && latest.Root != checkpoint.Root;
+        // From here on the checkpoint is the ledger's own word, so it may convict the ledger even where the request is otherwise stale.
+        var fork = latest is not null && AreTwoTrees(latest, checkpoint, request.Old, request.Proof);
         if (request.Old > checkpoint.Size) return new(CosignStatus.OldTooLarge, checkpoint, fork);
-        if (request.Old != (latest?.Size ?? 0) || fork) return new(CosignStatus.Conflict, checkpoint, fork);
+        if (request.Old != (latest?.Size ?? 0) || (fork && request.Old == checkpoint.Size)) return new(CosignStatus.Conflict, checkpoint, fork);
         return Merkle.VerifyConsistency(request.Old, latest?.Root ?? Merkle.EmptyRoot, checkpoint.Size, checkpoint.Root, request.Proof)
             ? new(CosignStatus.Cosign, checkpoint)
-            : new(CosignStatus.NotConsistent, checkpoint);
+            : new(CosignStatus.NotConsistent, checkpoint, fork);
     }
+
+    /// <summary>
+    /// Whether two notes convict a ledger before anyone: it signed two trees that cannot both be the beginning of one. Either both have one size and
+    /// two roots, or the later one's own consistency proof leads to it from another root than was signed for the earlier size. A proof that leads nowhere
+    /// convicts nobody, since anyone could have sent it.
+    /// </summary>
+    /// <param name="key">A key of the ledger.</param>
+    /// <param name="earlier">A checkpoint that somebody saw, as the ledger signed it.</param>
+    /// <param name="later">What somebody was asked to cosign.</param>
+    public static bool Convicts(VerifierKey key, SignedNote earlier, AddCheckpoint later)
+    {
+        try
+        {
+            var (first, second) = (Checkpoint.Read(earlier), Checkpoint.Read(later.Checkpoint));
+            return earlier.Verify(key).Holds && later.Checkpoint.Verify(key).Holds && first.Origin == second.Origin && AreTwoTrees(first, second, later.Old, later.Proof);
+        }
+        catch (Malformed)
+        {
+            return false; // a note that is no checkpoint says nothing of any tree
+        }
+    }
+
+    static bool AreTwoTrees(Checkpoint first, Checkpoint second, long old, IReadOnlyList<Hash> proof) => first.Size == second.Size
+        ? first.Root != second.Root
+        : old == first.Size && Merkle.EarlierRoot(old, second.Size, second.Root, proof) is { } root && root != first.Root;
 
     /// <summary>Reads a cosigner's answer: the lines of the keys asked for that fit the checkpoint; lines of other keys are left aside.</summary>
     /// <param name="checkpoint">The signed checkpoint that was sent.</param>

@@ -42,12 +42,23 @@ public static partial class Merkle
         if (size1 == size2) return proof.Count == 0 && root1 == root2 && (size1 > 0 || root1 == EmptyRoot);
         if (size1 == 0) return proof.Count == 0 && root1 == EmptyRoot;
         if (proof.Count == 0) return false; // step 1
-        return BitOperations.IsPow2(size1) // step 2
-            ? Climb(size1, root1, size2, root2, root1, proof, 0)
-            : Climb(size1, root1, size2, root2, proof[0], proof, 1);
+        var roots = BitOperations.IsPow2(size1) ? Climb(size1, size2, root1, proof, 0) : Climb(size1, size2, proof[0], proof, 1); // step 2
+        return roots == (root1, root2); // step 7
     }
 
-    static bool Climb(long size1, Hash root1, long size2, Hash root2, Hash first, IReadOnlyList<Hash> proof, int from)
+    /// <summary>
+    /// The root that the first <paramref name="size1"/> leaves of a tree have, as a consistency proof shows it (section 2.1.4.2): whoever made the proof knew
+    /// that tree, or found a collision of the hash.
+    /// </summary>
+    /// <returns>Null when the proof is none of this tree; also when <paramref name="size1"/> is a power of two, because the proof then leaves that root out.</returns>
+    public static Hash? EarlierRoot(long size1, long size2, Hash root2, IReadOnlyList<Hash> proof)
+    {
+        if (size1 <= 0 || size1 >= size2 || BitOperations.IsPow2(size1) || proof.Count == 0) return null;
+        return Climb(size1, size2, proof[0], proof, 1) is { } roots && roots.Second == root2 ? roots.First : null;
+    }
+
+    /// <summary>Both roots that a proof leads to; null when it is too short or too long.</summary>
+    static (Hash First, Hash Second)? Climb(long size1, long size2, Hash first, IReadOnlyList<Hash> proof, int from)
     {
         var (fn, sn) = (size1 - 1, size2 - 1); // step 3
         while ((fn & 1) == 1) (fn, sn) = (fn >> 1, sn >> 1); // step 4
@@ -55,7 +66,7 @@ public static partial class Merkle
         for (var i = from; i < proof.Count; i++) // step 6
         {
             var c = proof[i];
-            if (sn == 0) return false;
+            if (sn == 0) return null;
             if ((fn & 1) == 1 || fn == sn)
             {
                 (fr, sr) = (Node(c, fr), Node(c, sr));
@@ -67,6 +78,6 @@ public static partial class Merkle
             }
             (fn, sn) = (fn >> 1, sn >> 1);
         }
-        return sn == 0 && fr == root1 && sr == root2; // step 7
+        return sn == 0 ? (fr, sr) : null;
     }
 }

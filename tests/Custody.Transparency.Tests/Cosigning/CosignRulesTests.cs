@@ -76,6 +76,53 @@ public sealed class CosignRulesTests : IDisposable
     }
 
     [Fact]
+    public void A_forked_ledgers_own_proof_convicts_it_and_a_strangers_convicts_nobody()
+    {
+        var seen = At(leaves, 10).Sign(log);
+        Assert.True(Decide(Asked(10, other, 23), At(leaves, 10)).IsFork);
+        Assert.True(CosignRules.Convicts(log.Verifier, seen, Asked(10, other, 23)));
+        Assert.True(CosignRules.Convicts(log.Verifier, seen, Asked(0, other, 10)));
+        // The honest continuation, whatever proof a stranger sends with it, says nothing against the ledger.
+        var honest = Asked(10, leaves, 23);
+        Assert.False(CosignRules.Convicts(log.Verifier, seen, honest));
+        Assert.False(CosignRules.Convicts(log.Verifier, seen, honest with { Proof = Asked(10, other, 23).Proof }));
+        Assert.False(CosignRules.Convicts(log.Verifier, seen, honest with { Proof = [Hash.Of("x"u8), .. honest.Proof.Skip(1)] }));
+        Assert.False(CosignRules.Convicts(log.Verifier, seen, honest with { Proof = [] }));
+        Assert.False(Decide(honest with { Proof = [] }, At(leaves, 10)).IsFork);
+        // Nor does what the ledger has not signed, or a proof from another size.
+        using var stranger = Signer(Origin, 9);
+        Assert.False(CosignRules.Convicts(log.Verifier, seen, Asked(10, other, 23, stranger)));
+        Assert.False(CosignRules.Convicts(log.Verifier, At(leaves, 10).Sign(stranger), Asked(10, other, 23)));
+        Assert.False(CosignRules.Convicts(log.Verifier, seen, Asked(11, other, 23)));
+        Assert.False(CosignRules.Convicts(log.Verifier, SignedNote.Sign("hello\n", log), Asked(10, other, 23)));
+    }
+
+    [Fact]
+    public void A_proof_from_a_power_of_two_leaves_the_earlier_root_out_so_it_convicts_nobody()
+    {
+        // RFC 9162 section 2.1.4.2 step 2: the verifier puts the root there that it knows.
+        Assert.Equal(CosignStatus.NotConsistent, Decide(Asked(8, other, 23), At(leaves, 8)).Status);
+        Assert.False(Decide(Asked(8, other, 23), At(leaves, 8)).IsFork);
+    }
+
+    [Fact]
+    public void A_consistency_proof_shows_the_root_it_starts_from_and_no_changed_one_shows_any()
+    {
+        for (var first = 1; first < 24; first++)
+            for (var second = first + 1; second < 30; second++)
+            {
+                var (proof, root) = (Merkle.ConsistencyProof(first, second, Of(leaves)), At(leaves, second).Root);
+                var power = (first & (first - 1)) == 0;
+                Assert.Equal(power ? null : At(leaves, first).Root, Merkle.EarlierRoot(first, second, root, proof));
+                for (var at = 0; at < proof.Length; at++)
+                    Assert.Null(Merkle.EarlierRoot(first, second, root, [.. proof.Select((h, i) => i == at ? Hash.Of(h.ToArray()) : h)]));
+            }
+        Assert.Null(Merkle.EarlierRoot(5, 5, At(leaves, 5).Root, []));
+        Assert.Null(Merkle.EarlierRoot(0, 5, At(leaves, 5).Root, []));
+        Assert.Null(Merkle.EarlierRoot(9, 5, At(leaves, 5).Root, [Hash.Of("x"u8)]));
+    }
+
+    [Fact]
     public void A_request_is_read_as_it_was_written()
     {
         var asked = Asked(10, leaves, 23);
