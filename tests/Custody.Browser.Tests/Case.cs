@@ -9,6 +9,9 @@ namespace Custody.Browser.Tests;
 /// <summary>A file that somebody hands over, with what its reader brings along.</summary>
 sealed record Case(string Name, byte[] Bytes, string? Key = null, string? Label = null)
 {
+    /// <summary>The reader's policy on cosigners; null when none.</summary>
+    public string? Policy { get; init; }
+
     /// <summary>What the command <c>custody-verify --json</c> answers, run at the dossiers' own time.</summary>
     public JsonNode ByCommand()
     {
@@ -20,12 +23,18 @@ sealed record Case(string Name, byte[] Bytes, string? Key = null, string? Label 
             List<string> arguments = [path, "--json"];
             if (Key is not null) arguments.AddRange(["--key", Key]);
             if (Label is not null) arguments.AddRange(["--label", Label]);
+            if (Policy is not null)
+            {
+                File.WriteAllText(path + ".policy", Policy);
+                arguments.AddRange(["--policy", path + ".policy"]);
+            }
             CommandLine.Run(arguments, output, errors, new At(TestDossier.Now));
             return JsonNode.Parse(output.ToString())!;
         }
         finally
         {
             File.Delete(path);
+            File.Delete(path + ".policy");
         }
     }
 

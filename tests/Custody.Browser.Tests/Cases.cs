@@ -12,7 +12,7 @@ namespace Custody.Browser.Tests;
 static class Cases
 {
     /// <summary>At least 300, for the browser.</summary>
-    public static IReadOnlyList<Case> All { get; } = [.. Mutations(), .. Lives(40), .. Damaged(60), .. Changed(80), .. Hostile(), .. Correct()];
+    public static IReadOnlyList<Case> All { get; } = [.. Mutations(), .. Lives(40), .. Damaged(60), .. Changed(80), .. Hostile(), .. Correct(), .. TimedCases.All()];
 
     /// <summary>What a forger can do to every kind of file, with the manifests made again; for the page's script alone, which is quicker.</summary>
     public static IEnumerable<Case> Tampered()

@@ -130,6 +130,8 @@ public sealed class OpenPage : IAsyncDisposable
         await File.WriteAllBytesAsync(path, one.Bytes);
         await Page.Locator("#key").FillAsync(one.Key ?? "");
         await Page.Locator("#label").FillAsync(one.Label ?? "");
+        if (one.Policy is not null) await Page.Locator("details").EvaluateAsync("e => e.open = true");
+        if (await Page.Locator("#policy").IsVisibleAsync()) await Page.Locator("#policy").FillAsync(one.Policy ?? "");
         await Page.Locator("#dossier").SetInputFilesAsync(path);
         await Page.Locator("body[aria-busy=false]").WaitForAsync();
     }

@@ -46,6 +46,7 @@ static class PageScript
             {
                 ["file"] = file,
                 ["key"] = cases[i].Key,
+                ["policy"] = cases[i].Policy,
                 ["label"] = cases[i].Label,
                 ["now"] = TestDossier.Now.ToUnixTimeMilliseconds(),
             }.ToJsonString());

@@ -5,14 +5,14 @@ import { pathToFileURL } from "node:url";
 
 const folder = process.argv[2];
 const module = (name) => import(pathToFileURL(join(folder, name + ".js")));
-const [{ check, verdict }, { whyNotOne }, { parseKey }, { sourceOf }] = await Promise.all(["checker", "dossier", "notes", "zip"].map(module));
+const [{ check, verdict }, { whyNotOne }, { parseKey }, { parsePolicy }, { sourceOf }] = await Promise.all(["checker", "dossier", "notes", "policy", "zip"].map(module));
 
 for (const line of readFileSync(join(folder, "cases.jsonl"), "utf8").split("\n")) {
   if (line === "") continue;
-  const { file, key, label, now } = JSON.parse(line);
+  const { file, key, policy, label, now } = JSON.parse(line);
   const source = sourceOf(new Blob([readFileSync(join(folder, file))]));
   const notADossier = await whyNotOne(source);
-  const given = { keys: key === null ? [] : [parseKey(key)], label, now };
+  const given = { keys: key === null ? [] : [parseKey(key)], policy: policy === null ? null : parsePolicy(policy), label, now };
   const answer = notADossier === null ? await check(source, given) : { notADossier };
   if (notADossier === null) answer.verdict = verdict(answer);
   console.log(JSON.stringify(answer));

@@ -13,13 +13,16 @@ sealed class TestLedger : IDisposable
     readonly Samples random;
 
     /// <param name="promised">Seed of the key promised next; another one than the rightful ledger's for a forger's.</param>
-    public TestLedger(string origin = "ledger.example", byte seed = 1, byte? promised = null)
+    /// <param name="cosigners">Named in its first entry, whatever they are: the rules are not asked.</param>
+    public TestLedger(string origin = "ledger.example", byte seed = 1, byte? promised = null, IReadOnlyList<string>? cosigners = null)
     {
         (Origin, random) = (origin, new Samples(seed));
         for (byte i = 0; i < 4; i++) keys.Add(SignerKey.FromSeed(origin, [.. Enumerable.Repeat((byte)((i == 0 ? seed : promised ?? seed) + i), 32)]));
         Own = new TestStream<LedgerState>(this, Name("ledger", 'L'));
-        Own.Record(new LedgerOpened(origin, Key.Verifier.Text, keys[1].Verifier.Digest.Text, [], 0, 600));
-        Own.Record(new RulesAdopted(1, Hash.Of("the rules"u8).Text));
+        LedgerOpened opened = new(origin, Key.Verifier.Text, keys[1].Verifier.Digest.Text, cosigners ?? [], 0, 600);
+        RulesAdopted rules = new(1, Hash.Of("the rules"u8).Text);
+        if (cosigners is null) Own.Record(opened).Record(rules);
+        else Own.Forge(opened).Forge(rules);
     }
 
     public string Origin { get; }

@@ -91,8 +91,21 @@ sealed class TimelinePoints
         }
         // Those whom the ledger itself named when it was opened: its own choice, so no independent word.
         if (Opened(reading) is not { Cosigners.Count: > 0 } opened) return;
-        var named = opened.Cosigners.Select(VerifierKey.Parse).ToList();
+        var named = opened.Cosigners.Select(Named).OfType<VerifierKey>().ToList();
         if (Seen(note, named, keys => keys.Count() >= Math.Max(1, opened.Quorum)) is { } said) trees.Add(new(checkpoint.Size, said, false));
+    }
+
+    // Whoever opened the ledger may have named what is no key: then nobody, and no crash.
+    static VerifierKey? Named(string text)
+    {
+        try
+        {
+            return VerifierKey.Parse(text);
+        }
+        catch (Malformed)
+        {
+            return null;
+        }
     }
 
     static LedgerOpened? Opened(HistoryReading reading) => reading.Context.Lines.Select(l => l.Entry?.Fact).OfType<LedgerOpened>().FirstOrDefault();

@@ -3,10 +3,11 @@ import { readDossier } from "./dossier.js";
 import { whyNoSignatures } from "./ed25519.js";
 import { chain, chainOfEarlier, included, secondEntries, wellFormed } from "./entrychecks.js";
 import { readHistory } from "./histories.js";
-import { failed, FAILED, hasFailed, NOT_CHECKED, notChecked, ON_HOUSES_WORD, onHousesWord, passed, PASSED, together } from "./outcomes.js";
+import { failed, FAILED, hasFailed, NOT_CHECKED, notChecked, ON_HOUSES_WORD, passed, PASSED, together } from "./outcomes.js";
 import { published } from "./published.js";
 import { asOf, checkpoint, daysOld, head } from "./signaturechecks.js";
 import { tell } from "./telling.js";
+import { readTimeline, recordedBetween } from "./timeline.js";
 import { disclosures, files, labels } from "./valuechecks.js";
 
 // Common practice: about the time in which a lot is offered, sold and paid.
@@ -23,36 +24,36 @@ export function makePause() {
   };
 }
 
-// {checks, histories, shown, asOf, daysOld, isVouched, unable}. keys: parsed ones the reader got elsewhere; label: text or null;
-// now: the reader's clock in milliseconds.
-export async function check(source, { keys, label, now }) {
+// {checks, histories, shown, asOf, daysOld, isVouched, unable}. keys: parsed ones the reader got elsewhere; policy: on cosigners, parsed,
+// or null; label: text or null; now: the reader's clock in milliseconds.
+export async function check(source, { keys, policy, label, now }) {
   const pause = makePause();
   const unable = await whyNoSignatures();
   const content = await readDossier(source, pause);
   if (content.parts.length === 0) return unreadable(content.bagFault);
   const readings = [];
   for (const part of content.parts) readings.push(await readHistory(part, unable === null, pause));
-  return judge(content, readings, { keys, label, now, unable });
+  return judge(content, readings, { keys: [...keys, ...policy?.logs ?? []], policy, label, now, unable });
 }
 
-async function judge(content, readings, { keys, label, now, unable }) {
+async function judge(content, readings, { keys, policy, label, now, unable }) {
   const shown = disclosures(content.disclosures, readings);
   const entries = readings.map(wellFormed);
   const chains = readings.map((r, i) => (i === 0 ? chain(r) : chainOfEarlier(readings[0], r)));
   const places = readings.map(included);
   const sound = readings.map((r, i) => ![entries[i], chains[i], places[i]].some(hasFailed) && r.history.lines.every((l) => l.fact !== null));
   const stranger = keys.find((k) => readings.every((r) => r.origin !== k.name)) ?? null;
-  const signed = await Promise.all(readings.map((r, i) => checkpoint(r, keys, i === 0 ? stranger : null, unable)));
+  const signed = await Promise.all(readings.map((r, i) => checkpoint(r, { expected: keys, policy, stranger: i === 0 ? stranger : null, unable })));
+  const timelines = await Promise.all(readings.map((r) => readTimeline(r, policy)));
   const heads = await Promise.all(readings.map((r) => head(r, now, unable)));
   const outcomes = [
     content.bagFault !== null ? failed(content.bagFault) : passed("Every file is there, none besides, each as its manifest says."),
     together(readings, entries), together(readings, chains), together(readings, places), together(readings, signed), together(readings, heads),
     shown.outcome, files(content, readings, shown),
-    notChecked(readings.some((r) => r.hasTimeline) ? LEFT_TO_COMMAND : "There are no time stamps in this dossier."),
+    notChecked(readings.some((r) => r.timeline.some((f) => f.name.endsWith(".tsr"))) ? LEFT_TO_COMMAND : "There are no time stamps in this dossier."),
     notChecked(LEFT_TO_COMMAND), notChecked(LEFT_TO_COMMAND),
     labels(readings[0], sound[0], label), secondEntries(readings),
-    readings.some((r) => r.hasTimeline) ? notChecked(LEFT_TO_COMMAND)
-      : onHousesWord("There is no independently timed checkpoint in this dossier: time is the house's word only."),
+    together(readings, readings.map((r, i) => recordedBetween(r, timelines[i], unable))),
   ];
   const time = readings[0].head.value?.time;
   return {

@@ -81,8 +81,15 @@ async function readPart(bag, paths, folder) {
     proofs: proofs.sort((a, b) => (a.index < b.index ? -1 : 1)),
     history: await bytesOf(bag, folder + HISTORY), context: await bytesOf(bag, folder + CONTEXT),
     checkpoint: await bytesOf(bag, folder + "checkpoint", MAX_NOTE), head: await bytesOf(bag, folder + "head", MAX_NOTE),
-    hasTimeline: paths.some((p) => p.startsWith(folder + "timeline/")),
+    timeline: await timelineOf(bag, paths, folder + "timeline/"),
   };
+}
+
+async function timelineOf(bag, paths, folder) {
+  const files = [];
+  for (const path of paths.filter((p) => p.startsWith(folder) && allows(p)))
+    files.push({ name: path.slice(folder.length), bytes: await bytesOf(bag, path, MAX_NOTE) ?? new Uint8Array(0) });
+  return files;
 }
 
 // The bytes; null when there is no such file, or when it cannot be read: the bag's own check says so then.

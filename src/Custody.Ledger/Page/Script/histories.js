@@ -72,7 +72,7 @@ export async function readHistory(part, signatures, pause) {
   const [checkpoint, head] = [readNote(part.checkpoint, readCheckpoint), readNote(part.head, readHead)];
   const readable = history.lines.filter((l) => l.form !== null);
   const reading = {
-    history, context, lines: [...history.lines, ...context.lines], checkpoint, head, hasTimeline: part.hasTimeline,
+    history, context, lines: [...history.lines, ...context.lines], checkpoint, head, timeline: part.timeline,
     first: readable[0]?.form ?? null, last: readable.at(-1)?.form ?? null,
     origin: checkpoint.value?.origin ?? readable[0]?.form.ledger ?? "unnamed ledger",
   };

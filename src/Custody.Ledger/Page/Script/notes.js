@@ -9,8 +9,8 @@ import { EMPTY_ROOT, MOST_IN_PROOF } from "./tree.js";
 const MAX_NOTE = 1 << 20;
 const MAX_SIGNATURES = 128;
 const MAX_NAME = 255;
-const ED25519 = 1;
-const COSIGNATURE = 4;
+export const ED25519 = 1;
+export const COSIGNATURE = 4;
 const DASH = "\u2014 ";
 
 const fail = (code, sentence) => {

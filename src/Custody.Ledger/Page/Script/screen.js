@@ -5,6 +5,7 @@ import { whyNotOne } from "./dossier.js";
 import { whyNoSignatures } from "./ed25519.js";
 import { Malformed } from "./malformed.js";
 import { parseKey } from "./notes.js";
+import { parsePolicy } from "./policy.js";
 import { published } from "./published.js";
 import { sourceOf } from "./zip.js";
 
@@ -41,16 +42,27 @@ function labelGiven() {
   return text.includes("/L/") && readCrockford(last) !== null ? last : text.replace(/\s/g, "");
 }
 
+function policyGiven() {
+  const text = at("policy").value.replaceAll("\r", "");
+  return text.trim().length === 0 ? null : parsePolicy(text);
+}
+
 async function begin() {
   const mine = ++run;
   at("report").hidden = true;
   if (chosen === null) return say("Which dossier? Pick a file, or drag it onto this page.");
-  let keys;
+  const given = { now: Date.now(), label: labelGiven() };
   try {
-    keys = keysGiven();
+    given.keys = keysGiven();
   } catch (fault) {
     if (!(fault instanceof Malformed)) throw fault;
     return say(`The key is not one: ${fault.message}`);
+  }
+  try {
+    given.policy = policyGiven();
+  } catch (fault) {
+    if (!(fault instanceof Malformed)) throw fault;
+    return say(`The policy is not one: ${fault.message}`);
   }
   say(`Checking ${chosen.name} …`, true);
   try {
@@ -58,7 +70,7 @@ async function begin() {
     const why = await whyNotOne(source);
     if (mine !== run) return;
     if (why !== null) return say(`${chosen.name} is not a dossier. ${why}`);
-    const report = await check(source, { keys, label: labelGiven(), now: Date.now() });
+    const report = await check(source, given);
     if (mine === run) show(report);
   } catch (fault) {
     // The file went away or may not be read; or this page has a fault of its own. Neither says anything of the dossier.
@@ -136,10 +148,12 @@ async function open() {
     begin();
   });
   at("dossier").addEventListener("change", () => choose(at("dossier").files[0]));
-  at("key-file").addEventListener("change", async () => {
-    const file = at("key-file").files[0];
-    if (file !== undefined) at("key").value = (await file.slice(0, 1 << 16).text()).trim();
-  });
+  for (const name of ["key", "policy"]) {
+    at(`${name}-file`).addEventListener("change", async () => {
+      const file = at(`${name}-file`).files[0];
+      if (file !== undefined) at(name).value = (await file.slice(0, 1 << 20).text()).trim();
+    });
+  }
   takeDrops();
   const unable = await whyNoSignatures();
   at("unable").hidden = unable === null;

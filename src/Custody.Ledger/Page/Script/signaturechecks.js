@@ -6,8 +6,9 @@ import { sameBytes } from "./text.js";
 const MILLISECONDS_OF_A_DAY = 86_400_000;
 
 // Check 5: the checkpoint is signed by the key in force, and that key is the one the reader expects or follows from it.
-// expected: keys the reader got elsewhere. stranger: a key given that is of no ledger in this dossier. unable: why nothing can be verified here.
-export async function checkpoint(reading, expected, stranger, unable) {
+// expected: keys the reader got elsewhere. policy: on cosigners, or null. stranger: a key given that is of no ledger in this dossier.
+// unable: why nothing can be verified here, or null.
+export async function checkpoint(reading, { expected, policy, stranger, unable }) {
   const { value, note } = reading.checkpoint;
   if (value === null) return failed(`The checkpoint cannot be read: ${reading.checkpoint.fault}`);
   if (unable !== null) return notChecked(`${unable} Use the command, or another browser.`);
@@ -16,8 +17,8 @@ export async function checkpoint(reading, expected, stranger, unable) {
   const verdict = await verifyNote(note, keys.inForceAt(value.size));
   if (verdict.sentence !== null) return failed(`The checkpoint is not signed by the key that signed for ${reading.origin} at that size. ${verdict.sentence}`);
   const signer = verdict.keys[0];
-  const others = note.signatures.filter((s) => !keys.all.some((k) => owns(k, s))).length;
-  const cosigned = others === 0 ? "" : ` ${others} more signatures were not checked: no policy on cosigners was given.`;
+  if (policy?.asksForCosigners && !policy.isSatisfiedBy(await cosignersOf(note, policy))) return failed("The checkpoint is not cosigned as your policy asks.");
+  const cosigned = cosignedWords(note, keys, policy);
   const ours = expected.filter((k) => k.name === reading.origin);
   if (ours.length === 0) {
     return stranger !== null
@@ -30,6 +31,18 @@ export async function checkpoint(reading, expected, stranger, unable) {
   return failed(ours.some((k) => keys.knows(k))
     ? "The key you gave and the one that signed are parted by a compromise: get the ledger's present key from its keeper."
     : `Signed, but not by the key you gave: by ${signer.text}.`);
+}
+
+async function cosignersOf(note, policy) {
+  const found = [];
+  for (const { key } of policy.cosigners) if ((await verifyNote(note, [key])).sentence === null) found.push(key);
+  return found;
+}
+
+function cosignedWords(note, keys, policy) {
+  if (policy?.asksForCosigners) return " Cosigned as your policy asks.";
+  const others = note.signatures.filter((s) => !keys.all.some((k) => owns(k, s))).length;
+  return others === 0 ? "" : ` ${others} more signatures were not checked: no policy on cosigners was given (--policy).`;
 }
 
 function keysUnknown(reading) {

@@ -35,3 +35,26 @@ export function verifyInclusion(leaf, index, size, proof, root) {
   }
   return sn === 0n && sameBytes(r, root); // step 5
 }
+
+// Section 2.1.4.2, with the numbers of its steps. Two equal sizes, and a first size of 0, take only an empty proof.
+export function verifyConsistency(size1, root1, size2, root2, proof) {
+  if (size1 > size2) return false;
+  if (size1 === size2) return proof.length === 0 && sameBytes(root1, root2) && (size1 > 0n || sameBytes(root1, EMPTY_ROOT));
+  if (size1 === 0n) return proof.length === 0 && sameBytes(root1, EMPTY_ROOT);
+  if (proof.length === 0) return false; // step 1
+  const rest = (size1 & (size1 - 1n)) === 0n ? [root1, ...proof] : proof; // step 2
+  let fn = size1 - 1n, sn = size2 - 1n; // step 3
+  while ((fn & 1n) === 1n) [fn, sn] = [fn >> 1n, sn >> 1n]; // step 4
+  let fr = rest[0], sr = rest[0]; // step 5
+  for (const c of rest.slice(1)) { // step 6
+    if (sn === 0n) return false;
+    if ((fn & 1n) === 1n || fn === sn) {
+      [fr, sr] = [node(c, fr), node(c, sr)];
+      while ((fn & 1n) === 0n && fn !== 0n) [fn, sn] = [fn >> 1n, sn >> 1n];
+    } else {
+      sr = node(sr, c);
+    }
+    [fn, sn] = [fn >> 1n, sn >> 1n];
+  }
+  return sn === 0n && sameBytes(fr, root1) && sameBytes(sr, root2); // step 7
+}
