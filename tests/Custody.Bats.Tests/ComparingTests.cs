@@ -26,6 +26,9 @@ public class ComparingTests
         One("0.006"), One("0.0014"), 1, 3, "clear ring ends")
     { By = Examiner };
 
+    /// <summary>A comparison of the source (entry 3) with this result, the last entry.</summary>
+    internal static Story<Bat> Compared(ComparisonResult result) => Marked().Given(Result(8) with { Result = result });
+
     [Fact]
     public void Archive_then_bat_then_pairs()
     {

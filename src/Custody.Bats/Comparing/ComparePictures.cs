@@ -28,7 +28,11 @@ public enum ComparisonResult
 /// <summary>Where a number in an opinion comes from.</summary>
 public enum NumberMethod
 {
+    /// <summary>By whoever recorded it.</summary>
     Stated,
+
+    /// <summary>Log10 of a likelihood ratio and its interval, computed from a habit file and a comparison file, version 1.</summary>
+    Weight1,
 }
 
 /// <summary>Where the numbers of a comparison come from: from whoever recorded it, or computed from the locked marks by

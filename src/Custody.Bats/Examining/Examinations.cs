@@ -6,7 +6,11 @@ namespace Custody.Bats;
 /// <summary>Something shown to the examiner besides the bat.</summary>
 /// <param name="Entry">Number of the <c>Unmasked</c>.</param>
 /// <param name="AfterLock">True when the findings had been locked by then.</param>
-public sealed record Unmasking(long Entry, Stage Stage, SeenHow How, bool AfterLock);
+public sealed record Unmasking(long Entry, Stage Stage, SeenHow How, bool AfterLock)
+{
+    /// <summary>Entries of this bat that were shown.</summary>
+    public ImmutableList<long> Shown { get; init; } = [];
+}
 
 /// <summary>One examination, by the number of its <c>ExaminationOpened</c>.</summary>
 /// <param name="Locked">Number of its <c>FindingsLocked</c>.</param>
@@ -20,6 +24,9 @@ public sealed record Examination(
 
     /// <summary>Findings of damage as they stand, also that none was seen, by finding number.</summary>
     public ImmutableSortedDictionary<int, DamageNoted> Damage { get; init; } = ImmutableSortedDictionary<int, DamageNoted>.Empty;
+
+    /// <summary>What a grade reads of each finding as it stands, by finding number.</summary>
+    public ImmutableSortedDictionary<int, FindingHeld> Held { get; init; } = ImmutableSortedDictionary<int, FindingHeld>.Empty;
 
     /// <summary>Findings once taken back: their numbers are not given again.</summary>
     public ImmutableSortedSet<int> TakenBack { get; init; } = ImmutableSortedSet<int>.Empty;

@@ -56,6 +56,8 @@ public sealed record FindingsLocked(
             Findings = Findings.ToImmutableSortedDictionary(f => Numbered.NumberOf('f', f.Key)!.Value, f => f.Value.Confidence),
             Damage = Findings.Where(f => NewDamage.Is(f.Value.Kind)).ToImmutableSortedDictionary(
                 f => Numbered.NumberOf('f', f.Key)!.Value, f => new DamageNoted(f.Value.Kind, f.Value.Presence, f.Value.Place, f.Value.Measure)),
+            Held = Findings.ToImmutableSortedDictionary(
+                f => Numbered.NumberOf('f', f.Key)!.Value, f => FindingHeld.Of(f.Value.Kind, f.Value.Presence, f.Value.Measure)),
         }),
         // The examination stands on its findings, so that correcting them reaches every opinion that rests on the examination.
         Corrections = bat.Corrections.After(Examination, [entry.N], [], []),

@@ -22,10 +22,11 @@ public enum RevisionKind
 public sealed record RevisionStated(int Number, RevisionKind Change, FindingStated Finding);
 
 /// <summary>Revise locked findings, in an open or a closed examination. The first ones stay to be read.</summary>
+/// <param name="Reason">Why, in the examiner's words; the cause beside it is open.</param>
 /// <param name="SecondExaminer">Who looked at it independently; needed to change a finding that was held with high confidence.</param>
 public sealed record ReviseFindings(
     long Examination, RevisionCause Cause, IReadOnlyList<RevisionStated> Findings, IReadOnlyList<LayerSeen>? Layers, PartyId? SecondExaminer,
-    string? Reason) : BatCommand
+    string Reason) : BatCommand
 {
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
     [
@@ -121,11 +122,18 @@ public sealed record FindingsRevised(
         var number = Numbered.NumberOf('f', finding.Key)!.Value;
         var (revised, damage) = (finding.Value, examination.Damage.Remove(number));
         if (revised.Change == RevisionKind.TakenBack)
-            return examination with { Findings = examination.Findings.Remove(number), TakenBack = examination.TakenBack.Add(number), Damage = damage };
+            return examination with
+            {
+                Findings = examination.Findings.Remove(number),
+                TakenBack = examination.TakenBack.Add(number),
+                Damage = damage,
+                Held = examination.Held.Remove(number),
+            };
         return examination with
         {
             Findings = examination.Findings.SetItem(number, revised.Confidence),
             Damage = NewDamage.Is(revised.Kind) ? damage.Add(number, new DamageNoted(revised.Kind, revised.Presence, revised.Place, revised.Measure)) : damage,
+            Held = examination.Held.SetItem(number, FindingHeld.Of(revised.Kind, revised.Presence, revised.Measure)),
         };
     }
 }

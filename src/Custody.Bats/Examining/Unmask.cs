@@ -49,6 +49,9 @@ public sealed record Unmasked(
             return [new("shown-nothing", "An entry said to have been shown does not exist on this bat.", "Name entries that exist.")];
         if (References.Any(r => r.Ledger is null && cited.Find(r) is null))
             return [new("cited-not-found", "A reference does not lead to an entry known here.", "Cite it by stream, number and hash.")];
+        // Not under the name of an earlier stage what belongs to a later one; seen by accident it is a fact all the same.
+        if (examination.Blinding == Blinding.FixedOrder && How == SeenHow.Opened && Entries.Any(n => Stages.Of(bat, Examination, n) > Stage))
+            return [new("shown-before-its-stage", "An entry said to have been shown belongs to a later stage.", "Go on in order, or say that it was seen by accident.")];
         return InTurn(examination, bat.Corrections) ? [] :
             [new("unmasked-out-of-order", "The order of an examination in fixed order would be broken.",
                 "Lock the findings first and go on in order; say so when it was seen by accident, or that the examination is not blind.")];
@@ -64,7 +67,7 @@ public sealed record Unmasked(
     {
         Examinations = bat.Examinations.With(Examination, e => e with
         {
-            Unmasked = e.Unmasked.Add(new Unmasking(entry.N, Stage, How, AfterLock: e.Locked is not null)),
+            Unmasked = e.Unmasked.Add(new Unmasking(entry.N, Stage, How, AfterLock: bat.Corrections.Stands(e.Locked)) { Shown = [.. Entries] }),
         }),
     };
 }

@@ -1,6 +1,3 @@
-using System.Collections.Immutable;
-using Custody.Evidence;
-
 namespace Custody.Bats;
 
 /// <summary>What an opinion rests on, by entry number on this bat.</summary>
@@ -40,7 +37,7 @@ public sealed record OpinionGiven(
     Grade? Grade, Reference? Rubric, Keyed<Departure> Departures, IReadOnlyList<long> Examinations, IReadOnlyList<long> Sources,
     IReadOnlyList<long> Photographs, IReadOnlyList<long> Comparisons, IReadOnlyList<long> Treatments, Reference? HabitFile,
     Reference? ComparisonFile, IReadOnlyList<long> Supersedes, Alias AskedBy, Alias? PaidBy, FeeTerms Fee,
-    IReadOnlyList<DeclaredInterest> Interests, Withheld<string>? Statement, Withheld<string>? Reasons) : BatFact
+    IReadOnlyList<DeclaredInterest> Interests, Withheld<string>? Statement, Withheld<string>? Reasons) : BatFact, IGivenOpinion
 {
     // What was locked, given or measured is revised or withdrawn by its own act; only what was typed beside it can be a slip of the pen.
     public override bool DecidesBy(string member) => true;
@@ -53,22 +50,9 @@ public sealed record OpinionGiven(
 
     protected override IEnumerable<Refusal> PermitOn(Bat bat, Entry entry, ICited cited) =>
     [
-        .. OpinionRules.Giver(this, entry.Envelope.By), .. OpinionRules.Grounds(this, bat, cited), .. Weighing.Refuse(Pairs),
-        .. OpinionRules.Terms(this, bat), .. OpinionRules.Graded(this, bat, cited),
+        .. OpinionRules.Giver(this, entry.Envelope.By), .. OpinionRules.Grounds(this, bat, cited), .. Weighing.Refuse(Pairs, computedHere: false),
+        .. OpinionRules.Terms(this, bat), .. OpinionRules.InOrder(Seasons), .. OpinionRules.Graded(this, bat, cited),
     ];
 
-    protected override Bat ApplyTo(Bat bat, Entry entry) => bat with
-    {
-        Opinions = bat.Opinions.Add(entry.N, new Opinion(
-            OpinionOrigin.Given, House, Day.Of(DateOnly.FromDateTime(entry.Envelope.Recorded.UtcDateTime)).Number, Fee, Grade,
-            OpinionRules.FromPicturesOnly(this, bat), Withdrawn: null)
-        {
-            Examiners = [.. Examiners],
-            Interests = [.. Interests],
-            Pairs = [.. Pairs.Select(w => new PairInWords(w.Level, w.Against, w.For, w.Word))],
-            Departures = [.. Departures.Values.Select(d => d.Axis)],
-            RestsOn = [.. RestsOn],
-            Supersedes = [.. Supersedes],
-        }),
-    };
+    protected override Bat ApplyTo(Bat bat, Entry entry) => bat.Add(entry, this, RestsOn);
 }

@@ -3,7 +3,7 @@ namespace Custody.Bats;
 /// <summary>What an opinion of this house must keep to; apart from its fact because there are several rules.</summary>
 static class OpinionRules
 {
-    internal static IEnumerable<Refusal> Giver(OpinionGiven opinion, Alias? by)
+    internal static IEnumerable<Refusal> Giver(IGivenOpinion opinion, Alias? by)
     {
         if (opinion.Examiners.Count == 0 || opinion.Examiners.Distinct().Count() != opinion.Examiners.Count)
             yield return new("examiners-not-named", "No examiner stands behind the opinion, or one stands twice.", "Name each examiner once.");
@@ -11,7 +11,7 @@ static class OpinionRules
             yield return new("not-the-giver", "An opinion is recorded by its examiner or its house.", "Have the examiner record it.");
     }
 
-    internal static IEnumerable<Refusal> Grounds(OpinionGiven opinion, Bat bat, ICited cited)
+    internal static IEnumerable<Refusal> Grounds(IGivenOpinion opinion, Bat bat, ICited cited)
     {
         if (Examined(opinion, bat) is { } examined) yield return examined;
         if (Sources.Refuse(bat, opinion.Sources) is { } source) yield return source;
@@ -24,7 +24,7 @@ static class OpinionRules
     }
 
     /// <summary>Rule 4: at least one closed examination of the house itself; none that is open, given up or void.</summary>
-    static Refusal? Examined(OpinionGiven opinion, Bat bat)
+    static Refusal? Examined(IGivenOpinion opinion, Bat bat)
     {
         if (Bats.Grounds.Refuse(bat, bat.Examinations.ByEntry, opinion.Examinations, "examination") is { } refused) return refused;
         var examinations = opinion.Examinations.Select(n => bat.Examinations.ByEntry[n]).ToList();
@@ -34,7 +34,7 @@ static class OpinionRules
         return null;
     }
 
-    internal static IEnumerable<Refusal> Terms(OpinionGiven opinion, Bat bat)
+    internal static IEnumerable<Refusal> Terms(IGivenOpinion opinion, Bat bat)
     {
         if (opinion.Fee == FeeTerms.NotStated || opinion.Interests.Contains(DeclaredInterest.NotStated))
             yield return new("terms-not-stated", "Who paid on what terms, or the examiner's interest, is not stated.", "State both; none is an answer.");
@@ -42,15 +42,19 @@ static class OpinionRules
             yield return new("payer-not-named", "A fee has no payer, or a payer no fee.", "Name who paid, or say that there was no fee.");
         if (opinion.Player is null && opinion.Pairs.Any(w => w.Level is PropositionLevel.OrderedForHim or PropositionLevel.UsedByHim))
             yield return new("player-not-named", "A proposition speaks of a player who is not named.", "Name the player.");
-        if (!SeasonRun.AreProper(opinion.Seasons))
-            yield return new("seasons-out-of-order", "The seasons are not years in order.", "Give runs of seasons, first to last.");
         if (Bats.Grounds.Refuse(bat, bat.Opinions.ByEntry, opinion.Supersedes, "opinion") is { } missing) yield return missing;
         else if (opinion.Supersedes.Any(n => bat.Opinions.ByEntry[n].House != opinion.House))
             yield return new("supersedes-another-house", "An opinion takes the place of its own house's only.",
                 "Let the other opinion stand beside it.");
     }
 
-    internal static IEnumerable<Refusal> Graded(OpinionGiven opinion, Bat bat, ICited cited)
+    internal static IEnumerable<Refusal> InOrder(IReadOnlyList<SeasonRun> seasons)
+    {
+        if (!SeasonRun.AreProper(seasons))
+            yield return new("seasons-out-of-order", "The seasons are not years in order.", "Give runs of seasons, first to last.");
+    }
+
+    internal static IEnumerable<Refusal> Graded(IGivenOpinion opinion, Bat bat, ICited cited)
     {
         if (Bats.Grounds.Refuse<RubricPublished>(cited, opinion.Rubric, "rubric") is { } missing)
         {
@@ -73,6 +77,6 @@ static class OpinionRules
     }
 
     /// <summary>True when every examination it rests on saw pictures only. False also when an examination is not there.</summary>
-    internal static bool FromPicturesOnly(OpinionGiven opinion, Bat bat) =>
+    internal static bool FromPicturesOnly(IGivenOpinion opinion, Bat bat) =>
         opinion.Examinations.All(n => bat.Examinations.ByEntry.TryGetValue(n, out var e) && e.From == ExaminedFrom.PicturesOnly);
 }

@@ -2,7 +2,7 @@ using Custody.Evidence;
 
 namespace Custody.Bats;
 
-/// <summary>One pair of propositions weighed. Log10 of the weight and its 90 % interval as the examiner states them, unit 1.</summary>
+/// <summary>One pair of propositions weighed. Log10 of the weight and its 90 % interval, unit 1: as the examiner states them, or computed.</summary>
 /// <param name="Weight">Log10 of the likelihood ratio; null when only words are given.</param>
 /// <param name="Low">Lower end of the interval.</param>
 /// <param name="High">Upper end of the interval.</param>
@@ -13,7 +13,8 @@ public sealed record Weighing(
     static readonly Alternative[] AlwaysOnThePage = [Alternative.UsedByAnotherProfessional, Alternative.PreparedLater];
 
     /// <summary>What is wrong with the pairs of an opinion.</summary>
-    internal static IEnumerable<Refusal> Refuse(IReadOnlyList<Weighing> pairs)
+    /// <param name="computedHere">The opinion carries what numbers are computed from, so that it may say they were.</param>
+    internal static IEnumerable<Refusal> Refuse(IReadOnlyList<Weighing> pairs, bool computedHere)
     {
         if (pairs.Count == 0) yield return new("no-propositions", "The opinion weighs nothing.", "Weigh at least one pair of propositions.");
         if (pairs.DistinctBy(w => (w.Level, w.Against)).Count() != pairs.Count)
@@ -26,6 +27,9 @@ public sealed record Weighing(
                 yield return new("alternative-missing", "A proposition about the player lacks one of its two alternatives.",
                     "Weigh it against another professional's use and against later preparation.");
         }
+        if (pairs.Any(w => w.Method is { } method && method != NumberMethod.Stated && !(computedHere && method == NumberMethod.Weight1)))
+            yield return new("computed-without-inputs", "A weight is said to be computed, and nothing says from what.",
+                "State it as the examiner's, or give what it is computed from.");
         foreach (var refusal in pairs.SelectMany(w => w.Refuse()).Take(1)) yield return refusal;
     }
 

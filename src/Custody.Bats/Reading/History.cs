@@ -112,6 +112,12 @@ public sealed class Reading
 
     public StoodOn On(Edtf day) => new(day, HeldOn.Read(TitleChain(), day), HeldOn.Read(CustodyChain(), day));
 
+    /// <summary>Every examination: the order in which things were seen, and what that did to the findings.</summary>
+    public IReadOnlyList<ExaminationOrder> Examined() => ExaminationOrder.All(this);
+
+    /// <summary>The bat as the examination begun by entry <paramref name="n"/> may see it; null when there is none.</summary>
+    public BlindView? Blind(long n) => Bats.BlindView.Read(this, n);
+
     public OpinionHistory Opinions() => OpinionHistory.Read(this);
 
     public LotHistory Lots() => LotHistory.Read(this);

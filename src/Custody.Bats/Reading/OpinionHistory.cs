@@ -40,13 +40,17 @@ public sealed record SinceThen(long Entry, string Type, SinceKind Kind, bool Und
 /// <param name="Statement">Null when not shown.</param>
 /// <param name="RevisedBy">Later opinions of the same house that take its place.</param>
 /// <param name="OpposedBy">Later opinions of other houses that stand and take the opposite side.</param>
+/// <param name="Graded">What the rubric gave beside what the examiner gave; null where the opinion does not keep both.</param>
+/// <param name="Inputs">What computed weights rest on besides the two files.</param>
+/// <param name="Examined">The examinations it rests on: their order, and what it did to the findings.</param>
 public sealed record OpinionRead(
     long Entry, OpinionOrigin Origin, Who House, IReadOnlyList<Who> Examiners, DateTimeOffset Recorded, Edtf? Occurred, bool IsPresent,
     EntryStanding Standing, long? WithdrawnBy, bool IsOpenWork, IReadOnlyList<PairInWords> Pairs, IReadOnlyList<Weighing> Weighings,
     PropositionLevel? Level, ReportedConclusion? Conclusion, Grade? Grade, bool PicturesOnly, Reference? Rubric, Reference? HabitFile,
     Reference? ComparisonFile, FeeTerms Fee, IReadOnlyList<DeclaredInterest> Interests, IReadOnlyList<GradeAxis> Departures,
     IReadOnlyList<Ground> RestedOn, IReadOnlyList<long> Supersedes, IReadOnlyList<long> Replies, string? Statement, IReadOnlyList<SinceThen> Since,
-    IReadOnlyList<long> RevisedBy, IReadOnlyList<long> OpposedBy);
+    IReadOnlyList<long> RevisedBy, IReadOnlyList<long> OpposedBy, SeasonsFound? Seasons, GradeGiven? Graded, WeightInputs? Inputs,
+    IReadOnlyList<ExaminationOrder> Examined);
 
 /// <summary>All opinions side by side, in order of recording. None ever disappears.</summary>
 public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool HousesDisagree)
@@ -61,7 +65,7 @@ public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool Ho
 
     static OpinionRead Of(Reading reading, long n, Opinion opinion, bool isPresent)
     {
-        var (at, given) = (reading[n], reading[n].Fact as OpinionGiven);
+        var (at, given) = (reading[n], reading[n].Fact as IGivenOpinion);
         return new OpinionRead(
             n, opinion.Origin, reading.Who(opinion.House), reading.All(opinion.Examiners), at.Recorded, at.Entry.Envelope.Occurred, isPresent,
             Standings.Of(reading, n), opinion.Withdrawn, reading.State.Corrections.Open.Any(item => item.Entry == n), opinion.Pairs,
@@ -70,8 +74,18 @@ public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool Ho
             [.. opinion.RestsOn.Select(g => new Ground(g, reading[g].Fact.TypeName, Standings.Of(reading, g)))], [.. opinion.Supersedes],
             opinion.Replies, given?.Statement?.Value ?? (at.Fact as OpinionReported)?.Text?.Value, [.. Since(reading, n)],
             [.. Later(reading, n).Where(o => o.Value.Supersedes.Contains(n)).Select(o => o.Key)],
-            [.. Later(reading, n).Where(o => o.Value.House != opinion.House && o.Value.Opposes(opinion)).Select(o => o.Key)]);
+            [.. Later(reading, n).Where(o => o.Value.House != opinion.House && o.Value.Opposes(opinion)).Select(o => o.Key)],
+            SeasonsOf(given), (given as OpinionGiven2)?.Graded, (given as OpinionGiven2)?.Inputs,
+            [.. (given?.Examinations ?? []).Select(e => ExaminationOrder.Read(reading, e)).OfType<ExaminationOrder>()]);
     }
+
+    // An opinion in the first shape states seasons under its player proposition only.
+    static SeasonsFound? SeasonsOf(IGivenOpinion? given) => given switch
+    {
+        OpinionGiven2 computed => computed.Seasons,
+        OpinionGiven { Seasons: { Count: > 0 } stated } => new SeasonsFound(SeasonsMethod.Stated, [], [.. stated.Select(r => new SeasonSpan(r.From, r.To))], []),
+        _ => null,
+    };
 
     static IEnumerable<KeyValuePair<long, Opinion>> Later(Reading reading, long n) =>
         reading.State.Opinions.ByEntry.Where(o => o.Key > n && reading.State.Opinions.Counts(o.Key, reading.State.Corrections));
@@ -99,7 +113,7 @@ public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool Ho
         MixUpFound or DuplicateFound or IdentityChecked { Result: IdentityResult.Different } => SinceKind.IdentityQuestioned,
         EntryCorrected => SinceKind.Corrected,
         SourceWithdrawn or OpinionWithdrawn or OpinionWithdrawalReported => SinceKind.Withdrawn,
-        OpinionGiven or OpinionReported => SinceKind.OtherOpinion,
+        IGivenOpinion or OpinionReported => SinceKind.OtherOpinion,
         ReplyRecorded reply when reply.Opinion == opinion => SinceKind.Reply,
         _ => null,
     };

@@ -21,10 +21,22 @@ public enum FromPictures
 /// <summary>What an opinion from pictures only can carry (rule 4).</summary>
 public sealed record PicturesOnlyLimit(SupportWord HighestSupport, FromPictures Use, FromPictures Condition) : IPart
 {
-    internal bool Allows(Grade grade) =>
-        grade.Support <= HighestSupport
-        && (Use == FromPictures.MayBeGraded || grade.Use == UseWord.NotAssessable)
-        && (Condition == FromPictures.MayBeGraded || grade.Condition == ConditionWord.NotAssessable);
+    internal bool Allows(Grade grade) => Enum.GetValues<GradeAxis>().All(axis => Allows(axis, grade));
+
+    internal bool Allows(GradeAxis axis, Grade grade) => axis switch
+    {
+        GradeAxis.Support => grade.Support <= HighestSupport,
+        GradeAxis.Use => Use == FromPictures.MayBeGraded || grade.Use == UseWord.NotAssessable,
+        _ => Condition == FromPictures.MayBeGraded || grade.Condition == ConditionWord.NotAssessable,
+    };
+
+    /// <summary>The grade with this part brought down to what pictures carry.</summary>
+    internal Grade Bring(Grade grade, GradeAxis axis) => axis switch
+    {
+        GradeAxis.Support => grade with { Support = HighestSupport, For = HighestSupport == SupportWord.Neither ? SupportFor.Neither : grade.For },
+        GradeAxis.Use => grade with { Use = UseWord.NotAssessable },
+        _ => grade with { Condition = ConditionWord.NotAssessable },
+    };
 }
 
 /// <summary>Publish a rubric, or its next version.</summary>
