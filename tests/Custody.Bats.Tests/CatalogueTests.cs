@@ -85,7 +85,8 @@ public class CatalogueTests
         var other = Open(house: OtherHouse);
         var story = Examined().Given(ByHim(SupportWord.Strong), other, Lock(6), Close(6), ByHim(SupportWord.Moderate, SupportFor.Alternative) with
         {
-            House = OtherHouse, Grounds = new OpinionGrounds([6]),
+            House = OtherHouse,
+            Grounds = new OpinionGrounds([6]),
         });
         Is(ClaimVerdict.Contradicted, story, HisBat(), [5], [9]);
     }

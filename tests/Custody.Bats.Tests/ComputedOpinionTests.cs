@@ -105,7 +105,8 @@ public class ComputedOpinionTests
         Assert.Equal("level-not-weighed", Refused(Opinion with { Graded = new(PropositionLevel.UsedInPlay, ByRubric, ByRubric) }));
         var departed = Opinion with
         {
-            Graded = new(PropositionLevel.UsedByHim, ByRubric, heavier), Departures = [new(GradeAxis.Use, DepartureGround.UnusualCase, "the face is worn flat")],
+            Graded = new(PropositionLevel.UsedByHim, ByRubric, heavier),
+            Departures = [new(GradeAxis.Use, DepartureGround.UnusualCase, "the face is worn flat")],
         };
         var story = Seen().Given(departed);
         Assert.Equal(heavier, story.State.Opinions.ByEntry[5].Grade);

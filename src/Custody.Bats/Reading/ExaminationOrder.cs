@@ -67,7 +67,10 @@ public sealed record ExaminationOrder(
             FindingsLocked f when f.Examination == of => Step(at, BenchStepKind.Locked, f.Findings.Keys, f.Remarks?.Value),
             Unmasked u when u.Examination == of => Step(at, BenchStepKind.Unmasked, [], u.Effect?.Value) with
             {
-                Stage = u.Stage, How = u.How, Shown = u.Entries, AfterLock = examination.Unmasked.Find(x => x.Entry == at.N)!.AfterLock,
+                Stage = u.Stage,
+                How = u.How,
+                Shown = u.Entries,
+                AfterLock = examination.Unmasked.Find(x => x.Entry == at.N)!.AfterLock,
             },
             FindingsRevised r when r.Examination == of => Step(at, BenchStepKind.Revised, r.Findings.Keys, r.Reason?.Value) with { Cause = r.Cause },
             ExaminationClosed c when c.Examination == of => Step(at, BenchStepKind.Closed, [], c.Remarks?.Value),

@@ -118,6 +118,9 @@ public sealed class Reading
     /// <summary>The bat as the examination begun by entry <paramref name="n"/> may see it; null when there is none.</summary>
     public BlindView? Blind(long n) => Bats.BlindView.Read(this, n);
 
+    /// <summary>All prior opinions and examinations side by side, for whoever is to grade again.</summary>
+    public RegradingReview Review() => RegradingReview.Read(this);
+
     public OpinionHistory Opinions() => OpinionHistory.Read(this);
 
     public LotHistory Lots() => LotHistory.Read(this);

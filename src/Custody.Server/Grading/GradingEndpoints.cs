@@ -11,6 +11,10 @@ public static class GradingEndpoints
     [WolverinePost("/api/bats/{id}/give-opinion")]
     public static Task<IResult> GiveOpinion(string id, GiveOpinion command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);
 
+    /// <summary>Give an opinion of a house whose numbers are computed; they are stated with everything they were computed from.</summary>
+    [WolverinePost("/api/bats/{id}/give-computed-opinion")]
+    public static Task<IResult> GiveComputedOpinion(string id, GiveComputedOpinion command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);
+
     /// <summary>Record somebody's reply to an opinion; it stands beside it.</summary>
     [WolverinePost("/api/bats/{id}/record-reply")]
     public static Task<IResult> RecordReply(string id, RecordReply command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);

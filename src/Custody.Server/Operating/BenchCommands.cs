@@ -10,7 +10,7 @@ namespace Custody.Server.Operating;
 /// <summary>The commands of the examiner's bench: <c>seasons</c>, <c>layers</c>, <c>compare</c>, <c>condition</c>, <c>body</c>. They compute and record nothing.</summary>
 static class BenchCommands
 {
-    static readonly JsonSerializerOptions Indented = new(JsonText.Options) { WriteIndented = true };
+    internal static readonly JsonSerializerOptions Indented = new(JsonText.Options) { WriteIndented = true };
 
     public static IEnumerable<Command> Make(Option<DirectoryInfo> data)
     {
@@ -21,7 +21,7 @@ static class BenchCommands
         yield return Condition(data);
     }
 
-    static Command Of(string name, string description, Option<DirectoryInfo> data, Func<Reading, (object, IEnumerable<string>)> read)
+    internal static Command Of(string name, string description, Option<DirectoryInfo> data, Func<Reading, (object, IEnumerable<string>)> read)
     {
         var (bat, json) = (Bat(), Json());
         Command command = new(name, description) { bat, json, data };
@@ -78,11 +78,11 @@ static class BenchCommands
         return command;
     }
 
-    static Argument<string> Bat() => new("bat") { Description = "Short number or stream name." };
+    internal static Argument<string> Bat() => new("bat") { Description = "Short number or stream name." };
 
-    static Option<bool> Json() => new("--json") { Description = "As JSON, with all that a page draws it from." };
+    internal static Option<bool> Json() => new("--json") { Description = "As JSON, with all that a page draws it from." };
 
-    static async Task<int> Run(
+    internal static async Task<int> Run(
         DirectoryInfo data, string said, bool json, Func<Reading, ((object Result, IEnumerable<string> Text)? Answer, Refusal? Refused)> read, CancellationToken ct)
     {
         await using var ledger = await OpenedLedger.Open(data, ct);

@@ -144,9 +144,9 @@ static class BenchText
 
     static IEnumerable<string> Cautions(string method, IReadOnlyList<string> cautions) => [$"Method {method}.", .. cautions];
 
-    static string Number(long n) => n.ToString(CultureInfo.InvariantCulture);
+    internal static string Number(long n) => n.ToString(CultureInfo.InvariantCulture);
 
     // camelCase words as separate ones: sameWoodSurface, same wood surface.
-    static string Word<T>(T word) where T : struct, Enum =>
+    internal static string Word<T>(T word) where T : struct, Enum =>
         JsonNamingPolicy.KebabCaseLower.ConvertName(word.ToString()).Replace('-', ' ');
 }

@@ -24,7 +24,7 @@ static class CommandLine
         var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild(), ErasingCommand.Make(Data) };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
         root.Subcommands.Add(Keys.KeyCommand.Make(Data));
-        foreach (var command in BenchCommands.Make(Data)) root.Subcommands.Add(command);
+        foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data))) root.Subcommands.Add(command);
         root.Subcommands.Add(AuditCommand.Make(Data));
         if (!TextAtTheDoor.NormalisationWorks())
             return await Say("Text cannot be brought to Unicode normalisation form C here, so names could enter the ledger in two spellings.",

@@ -65,7 +65,7 @@ public static class ReadingEndpoints
     internal static Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, object?> read, HttpContext http) =>
         Answer(desk, id, recorded, r => Task.FromResult(read(r)), http);
 
-    static async Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, Task<object?>> read, HttpContext http)
+    internal static async Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, Task<object?>> read, HttpContext http)
     {
         if (Moment.Of(recorded) is not { } moment)
             return Problems.Unreadable(new("time-unreadable", "The time asked about cannot be read.", "Give a day (2024-03-01) or a time with its zone (2024-03-01T09:00:00Z)."));

@@ -10,7 +10,8 @@ public class BlindFirstTests
     static Story<Bat> Before(Blinding blinding = Blinding.FixedOrder) => Registered().Given(
         Open(examiner: Second), Lock(2, Second), Close(2, Second), Cite(), Cite(SourceKind.FactoryRecord, PlayShown.NotAPicture),
         new ReportAcquisition(
-            AcquisitionKind.Purchase, Owner, null, null, Edtf.Parse("1966"), null, AssertionBasis.Letter, null, Money.Parse("40.00", "USD"), null, "bought", null) { By = House },
+            AcquisitionKind.Purchase, Owner, null, null, Edtf.Parse("1966"), null, AssertionBasis.Letter, null, Money.Parse("40.00", "USD"), null, "bought", null)
+        { By = House },
         Opine(2) with { Examiners = [Second], By = Second }, new RecordReply(8, Owner, ReplyStance.Asks, "why?", null) { By = House }, ReportOf(OtherHouse),
         Open(blinding: blinding));
 
