@@ -6,6 +6,7 @@ using Custody.Server.Log;
 using Custody.Server.Photographs;
 using Custody.Server.Private;
 using Custody.Server.Recording;
+using Custody.Server.Stamping;
 using Custody.Transparency;
 
 namespace Custody.Server.Dossiers;
@@ -13,7 +14,7 @@ namespace Custody.Server.Dossiers;
 /// <summary>Gathers what a dossier needs, shows its owner what the reader will see, writes it, and records that it was handed out. Only entries
 /// under a published checkpoint go in.</summary>
 public sealed class DossierDesk(
-    Histories histories, WithheldValues withheld, Restrictions restrictions, LogDesk log, PictureStores pictures, Recorder recorder, KeyRing keys, LedgerName ledger)
+    Histories histories, WithheldValues withheld, Restrictions restrictions, LogDesk log, TimedCheckpoints timed, PictureStores pictures, Recorder recorder, KeyRing keys, LedgerName ledger)
 {
     static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(30);
 
@@ -64,7 +65,7 @@ public sealed class DossierDesk(
                 $"Choose from: all, {string.Join(", ", values.Select(v => v.Name).Distinct().Order(StringComparer.Ordinal))}; or one place, such as {values.Select(v => PlaceOf(v).Path).FirstOrDefault("1/description")}."));
         var history = await histories.Load(stream, ct);
         var entries = history.Bytes.Select(b => EntryCodec.Read(b)).ToList();
-        var at = await log.Covering(bat.Id, entries.Count, LongestWait, ct);
+        var at = timed.Cosigned(await log.Covering(bat.Id, entries.Count, LongestWait, ct));
         var chosen = values.Where(v => reveal.Shows(PlaceOf(v))).ToList();
         var request = new DossierRequest(
             bat.Registration!.ShortNumber, await Own(history, entries, at, ct), earlier.Parts,
@@ -93,14 +94,16 @@ public sealed class DossierDesk(
     {
         var context = await Context(entries, at, ct);
         Dictionary<long, ReadOnlyMemory<byte>> proofs = [];
+        Dictionary<string, long> indexes = new(StringComparer.Ordinal);
         foreach (var entry in entries.Concat(context.Select(c => c.Entry)))
         {
             var proof = await log.ProofOf(entry.Reference, at, ct);
             proofs[proof.Index] = proof.ToArray();
+            indexes[entry.Hash] = proof.Index;
         }
         return new LedgerContents(
             ledger.Origin, [.. history.Bytes.Select(b => (ReadOnlyMemory<byte>)b)], [.. context.Select(c => (ReadOnlyMemory<byte>)c.Bytes)], proofs,
-            Encoding.UTF8.GetBytes(at.Note), Encoding.UTF8.GetBytes(await log.HeadOf(history.Stream.ToString(), at, ct)), new Dictionary<string, ReadOnlyMemory<byte>>());
+            Encoding.UTF8.GetBytes(at.Note), Encoding.UTF8.GetBytes(await log.HeadOf(history.Stream.ToString(), at, ct)), timed.Around(entries.Select(e => indexes[e.Hash]), at.Checkpoint.Size));
     }
 
     sealed record Around(long Index, byte[] Bytes, Entry Entry);

@@ -23,6 +23,8 @@ static class CommandLine
         if (args is ["codegen", ..]) return await Generating.Run(args);
         var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild(), ErasingCommand.Make(Data) };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
+        root.Subcommands.Add(CosignCommand.Make(Data));
+        root.Subcommands.Add(CosignCommand.MakeStamp(Data));
         root.Subcommands.Add(Keys.KeyCommand.Make(Data));
         foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data))) root.Subcommands.Add(command);
         root.Subcommands.Add(AuditCommand.Make(Data));

@@ -39,6 +39,15 @@ static class Services
         services.AddSingleton<SequencerStanding>();
         services.AddSingleton<LogDesk>();
         services.AddSingleton<Sequencer>();
+        services.AddSingleton<Cosigning.CosignSettings>();
+        services.AddSingleton<Cosigning.CosignerKey>();
+        services.AddSingleton<Cosigning.CosignDesk>();
+        services.AddSingleton<Cosigning.Outgoing>();
+        services.AddSingleton<Cosigning.Cosigners>();
+        services.AddSingleton<Cosigning.CosigningStanding>();
+        services.AddSingleton(_ => Stamping.StampSettings.From(Environment.GetEnvironmentVariable));
+        services.AddSingleton<Stamping.Stamper>();
+        services.AddSingleton<Stamping.TimedCheckpoints>();
         services.AddSingleton(s => new Histories(s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), place.Schema));
         services.AddSingleton<Erasures>();
         services.AddSingleton<Restrictions>();

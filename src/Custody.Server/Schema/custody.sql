@@ -70,6 +70,24 @@ create table if not exists {schema}.custody_search_progress (
     size bigint  not null
 );
 
+-- What this server cosigned last of each other ledger, with its own line under it.
+create table if not exists {schema}.custody_cosigned (
+    origin   text        primary key,
+    size     bigint      not null,
+    note     text        not null,
+    cosigned timestamptz not null
+);
+
+-- Requests of ledgers whose tree is not the one cosigned before: evidence, kept beside the checkpoint that was cosigned.
+create table if not exists {schema}.custody_fork (
+    origin   text        not null,
+    seen     timestamptz not null,
+    cosigned text        not null,
+    request  bytea       not null,
+    digest   bytea       generated always as (sha256(request)) stored,
+    primary key (origin, digest)
+);
+
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
 begin
     if exists (select 1 from inserted where bdata is null) then
@@ -91,6 +109,8 @@ create or replace trigger custody_events_stay before update or delete or truncat
 create or replace trigger custody_streams_stay before delete or truncate on {schema}.mt_streams
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_leaves_stay before update or delete or truncate on {schema}.custody_leaf
+    for each statement execute function {schema}.custody_refuse_change();
+create or replace trigger custody_forks_stay before update or delete or truncate on {schema}.custody_fork
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_checkpoints_stay before update or delete or truncate on {schema}.custody_checkpoint
     for each statement execute function {schema}.custody_refuse_change();

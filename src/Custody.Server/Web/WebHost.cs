@@ -1,10 +1,14 @@
 using Custody.Bats;
+using Custody.Server.Cosigning;
 using Custody.Server.Log;
 using Custody.Server.Recording;
+using Custody.Server.Stamping;
 using JasperFx;
 using JasperFx.CodeGeneration;
+using JasperFx.Core;
 using JasperFx.Resources;
 using Wolverine;
+using Wolverine.ErrorHandling;
 using Wolverine.Http;
 using Wolverine.Marten;
 
@@ -24,6 +28,7 @@ static class WebHost
         builder.Services.AddSingleton<ActDoor>();
         builder.Services.AddHostedService(s => s.GetRequiredService<Sequencer>());
         builder.Services.AddHostedService<Finding.SearchFollower>();
+        builder.Services.AddHostedService<IndependentTimes>();
         builder.Services.AddOpenApi(ApiDescription.Configure);
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
@@ -32,6 +37,8 @@ static class WebHost
             options.ApplicationAssembly = typeof(WebHost).Assembly;
             options.CodeGeneration.TypeLoadMode = Environment.GetEnvironmentVariable("CUSTODY_CODEGEN") is null ? TypeLoadMode.Static : TypeLoadMode.Dynamic;
             options.Policies.UseDurableLocalQueues();
+            // Tried a few times and then let go: the next due stamp is of a larger tree anyway.
+            options.Policies.OnException<OutsideFault>().ScheduleRetry(10.Seconds(), 1.Minutes(), 10.Minutes()).Then.Discard();
         });
         more?.Invoke(builder);
         var app = builder.Build();
@@ -39,6 +46,7 @@ static class WebHost
         app.UseMiddleware<StrictQuery>();
         app.UseMiddleware<StrictBody>();
         app.MapLogFiles();
+        app.MapCosigning();
         app.MapOpenApi("/api/openapi.json");
         app.MapWolverineEndpoints(options => options.ConfigureEndpoints(ApiDescription.Describe));
         return app;

@@ -25,12 +25,20 @@ public sealed class LogServer : IAsyncDisposable
 
     public LogDesk Desk => app.Services.GetRequiredService<LogDesk>();
 
+    public T Get<T>() where T : notnull => app.Services.GetRequiredService<T>();
+
     /// <summary>Where the log's files stand.</summary>
     public string Folder => Place.Folder("log");
 
-    public static async Task<LogServer> Start(PostgresForTests postgres, CancellationToken ct)
+    public static async Task<LogServer> Start(PostgresForTests postgres, CancellationToken ct, string origin = "ledger.example", string? keys = null)
     {
-        var place = new LedgerPlace("ledger.example", postgres.ConnectionString, Directory.CreateTempSubdirectory("custody-log-").FullName, "w" + Guid.NewGuid().ToString("n")[..12]);
+        var place = new LedgerPlace(origin, postgres.ConnectionString, Directory.CreateTempSubdirectory("custody-log-").FullName, "w" + Guid.NewGuid().ToString("n")[..12]);
+        if (keys is not null)
+        {
+            // Another ledger's keys: a second history under the same name.
+            var own = Directory.CreateDirectory(place.Folder("keys/log")).FullName;
+            foreach (var file in Directory.GetFiles(keys)) File.Copy(file, Path.Combine(own, Path.GetFileName(file)));
+        }
         var app = WebHost.Build(place, ["--urls", "http://127.0.0.1:0"]);
         await app.Services.PrepareDatabase(ct);
         await app.StartAsync(ct);

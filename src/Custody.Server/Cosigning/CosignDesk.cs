@@ -1,0 +1,125 @@
+using System.Globalization;
+using System.Text;
+using Custody.Server.Recording;
+using Custody.Transparency;
+using Npgsql;
+using NpgsqlTypes;
+
+namespace Custody.Server.Cosigning;
+
+/// <summary>What a cosigner answers: the status, and a body where there is one.</summary>
+public sealed record CosignAnswer(int Status, string? Body = null, string Type = "text/plain; charset=utf-8");
+
+/// <summary>Cosigns for other ledgers (c2sp.org/tlog-witness). What was cosigned last stands in the database, read and replaced in one transaction under a lock
+/// of the origin: two requests at once, or a crash, can never roll it back. The cosignature is given only after the commit.</summary>
+public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, CosignSettings settings, CosignerKey ownKey, TimeProvider clock)
+{
+    /// <summary>Most pieces of evidence kept of one ledger: enough to convict, too few to fill a disk.</summary>
+    const int MostEvidence = 100;
+
+    /// <summary>Answers an add-checkpoint request.</summary>
+    /// <exception cref="Malformed">The keeper's own policy cannot be read.</exception>
+    public async Task<CosignAnswer> Answer(ReadOnlyMemory<byte> body, CancellationToken ct)
+    {
+        using var key = ownKey.Open();
+        var policy = settings.Now();
+        if (key is null) return new(StatusCodes.Status404NotFound);
+        AddCheckpoint request;
+        string origin;
+        try
+        {
+            request = AddCheckpoint.Parse(body.Span);
+            origin = Checkpoint.Read(request.Checkpoint).Origin;
+        }
+        catch (Malformed malformed)
+        {
+            return new(StatusCodes.Status400BadRequest, malformed.Sentence + "\n");
+        }
+        await using var connection = await database.OpenConnectionAsync(ct);
+        await using var transaction = await connection.BeginTransactionAsync(ct);
+        await Lock(connection, origin, ct);
+        var latest = await Latest(connection, origin, ct);
+        var decision = CosignRules.Decide(request, o => [.. policy.Logs.Where(l => l.Key.Name == o).Select(l => l.Key)], latest?.Checkpoint);
+        var line = decision.Status == CosignStatus.Cosign ? key.Cosign(request.Checkpoint.TextBytes, clock.GetUtcNow().ToUnixTimeSeconds()) : null;
+        if (line is not null) await Remember(connection, decision.Checkpoint!, request.Checkpoint.With(line), ct);
+        else if (latest is not null && (decision.IsFork || decision.Status == CosignStatus.NotConsistent)) await KeepEvidence(connection, origin, latest.Note, request, ct);
+        await transaction.CommitAsync(ct);
+        return decision.Status switch
+        {
+            CosignStatus.Cosign => new(StatusCodes.Status200OK, line!.Line + "\n"),
+            CosignStatus.Conflict => new(StatusCodes.Status409Conflict, string.Create(CultureInfo.InvariantCulture, $"{latest?.Checkpoint.Size ?? 0}\n"), AddCheckpoint.SizeType),
+            var other => new((int)other),
+        };
+    }
+
+    /// <summary>The checkpoint cosigned last for a ledger, with this cosigner's line under it; null when there is none.</summary>
+    public async Task<byte[]?> Last(string originHex, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select note from {place.Schema}.custody_cosigned where encode(sha256(convert_to(origin, 'UTF8')), 'hex') = $1");
+        command.Parameters.Add(new() { Value = originHex, NpgsqlDbType = NpgsqlDbType.Text });
+        return await command.ExecuteScalarAsync(ct) is string note ? Encoding.UTF8.GetBytes(note) : null;
+    }
+
+    /// <summary>Evidence kept against a ledger, oldest first.</summary>
+    public async Task<IReadOnlyList<ForkEvidence>> Evidence(CancellationToken ct)
+    {
+        await using var command = database.CreateCommand($"select origin, seen, cosigned, request from {place.Schema}.custody_fork order by seen, origin");
+        List<ForkEvidence> found = [];
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct))
+            found.Add(new(reader.GetString(0), reader.GetFieldValue<DateTimeOffset>(1), reader.GetString(2), AddCheckpoint.Parse(reader.GetFieldValue<byte[]>(3))));
+        return found;
+    }
+
+    static async Task Lock(NpgsqlConnection connection, string origin, CancellationToken ct)
+    {
+        // A row can only be locked once it is there; this lock serves the first request of a ledger too.
+        await using var command = new NpgsqlCommand("select pg_advisory_xact_lock(hashtextextended($1, 7))", connection);
+        command.Parameters.Add(new() { Value = "custody-cosign\n" + origin });
+        await command.ExecuteNonQueryAsync(ct);
+    }
+
+    sealed record Cosigned(Checkpoint Checkpoint, string Note);
+
+    async Task<Cosigned?> Latest(NpgsqlConnection connection, string origin, CancellationToken ct)
+    {
+        await using var command = new NpgsqlCommand($"select note from {place.Schema}.custody_cosigned where origin = $1 for update", connection);
+        command.Parameters.Add(new() { Value = origin });
+        return await command.ExecuteScalarAsync(ct) is string note ? new(Checkpoint.Read(SignedNote.Parse(Encoding.UTF8.GetBytes(note))), note) : null;
+    }
+
+    async Task Remember(NpgsqlConnection connection, Checkpoint checkpoint, SignedNote note, CancellationToken ct)
+    {
+        await using var command = new NpgsqlCommand(
+            $"""
+            insert into {place.Schema}.custody_cosigned (origin, size, note, cosigned) values ($1, $2, $3, $4)
+            on conflict (origin) do update set size = excluded.size, note = excluded.note, cosigned = excluded.cosigned
+            """, connection);
+        command.Parameters.Add(new() { Value = checkpoint.Origin });
+        command.Parameters.Add(new() { Value = checkpoint.Size });
+        command.Parameters.Add(new() { Value = Encoding.UTF8.GetString(note.ToArray()) });
+        command.Parameters.Add(new() { Value = clock.GetUtcNow() });
+        await command.ExecuteNonQueryAsync(ct);
+    }
+
+    async Task KeepEvidence(NpgsqlConnection connection, string origin, string cosigned, AddCheckpoint request, CancellationToken ct)
+    {
+        await using var command = new NpgsqlCommand(
+            $"""
+            insert into {place.Schema}.custody_fork (origin, seen, cosigned, request)
+            select $1, $2, $3, $4 where (select count(*) from {place.Schema}.custody_fork where origin = $1) < $5
+            on conflict do nothing
+            """, connection);
+        command.Parameters.Add(new() { Value = origin });
+        command.Parameters.Add(new() { Value = clock.GetUtcNow() });
+        command.Parameters.Add(new() { Value = cosigned });
+        command.Parameters.Add(new() { Value = request.ToArray() });
+        command.Parameters.Add(new() { Value = MostEvidence });
+        await command.ExecuteNonQueryAsync(ct);
+    }
+}
+
+/// <summary>A request that was refused because the ledger's tree is not the one cosigned before, kept with the checkpoint that was.</summary>
+/// <param name="Cosigned">The checkpoint cosigned last, as the ledger signed it.</param>
+/// <param name="Request">What it sent then.</param>
+public sealed record ForkEvidence(string Origin, DateTimeOffset Seen, string Cosigned, AddCheckpoint Request);

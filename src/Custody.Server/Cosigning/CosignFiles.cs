@@ -1,0 +1,27 @@
+using Custody.Server.Log;
+using Custody.Transparency;
+using Microsoft.AspNetCore.Http.Features;
+
+namespace Custody.Server.Cosigning;
+
+/// <summary>This server as a cosigner of other ledgers (c2sp.org/tlog-witness), under the submission prefix <c>/cosign</c>. No account: a request is worth what
+/// the ledger's signature under it is worth.</summary>
+static class CosignFiles
+{
+    public static void MapCosigning(this IEndpointRouteBuilder app)
+    {
+        app.MapPost("/cosign/add-checkpoint", Add).ExcludeFromDescription();
+        app.MapGet("/cosign/{origin:regex(^[0-9a-f]{{64}}$)}/checkpoint", Last).ExcludeFromDescription();
+    }
+
+    static async Task<IResult> Add(HttpContext http, CosignDesk desk)
+    {
+        if (http.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } limit) limit.MaxRequestBodySize = AddCheckpoint.MaxBytes;
+        using MemoryStream body = new();
+        await http.Request.Body.CopyToAsync(body, http.RequestAborted);
+        var answer = await desk.Answer(body.ToArray(), http.RequestAborted);
+        return answer.Body is { } text ? Results.Text(text, answer.Type, statusCode: answer.Status) : Results.StatusCode(answer.Status);
+    }
+
+    static async Task<IResult> Last(string origin, HttpContext http, CosignDesk desk) => LogFiles.Note(http, await desk.Last(origin, http.RequestAborted));
+}

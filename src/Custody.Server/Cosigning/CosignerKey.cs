@@ -1,0 +1,48 @@
+using System.Security.Cryptography;
+using System.Text;
+using Custody.Server.Log;
+using Custody.Server.Private;
+using Custody.Server.Recording;
+using Custody.Transparency;
+
+namespace Custody.Server.Cosigning;
+
+/// <summary>The key with which this server cosigns for others: a file of its own, mode 0600, never the log's key. There is none until the keeper makes one.</summary>
+public sealed class CosignerKey(LedgerPlace place)
+{
+    public string Path => System.IO.Path.Combine(place.Folder("keys"), "cosigner");
+
+    /// <summary>The key; null when this server cosigns for nobody. The caller disposes of it.</summary>
+    /// <exception cref="LogFault">Others may read the file, or it holds no cosigner's key.</exception>
+    public SignerKey? Open()
+    {
+        if (!File.Exists(Path)) return null;
+        if (OwnerOnly.WhyNot(Path) is { } wide) throw new LogFault("key-readable", wide);
+        try
+        {
+            var key = SignerKey.Parse(File.ReadAllText(Path).Trim());
+            if (key.Verifier.Type == VerifierKey.Cosignature) return key;
+            key.Dispose();
+        }
+        catch (Malformed)
+        {
+            // What is wrong is not told: the text is a secret.
+        }
+        throw new LogFault("key-unreadable", $"The file {Path} holds no cosigner's key. Bring the right one back from where copies are kept.");
+    }
+
+    /// <summary>Makes the key unless it is there.</summary>
+    /// <param name="name">Its name on cosignature lines; others will know this cosigner by it for ever.</param>
+    /// <exception cref="Malformed"><c>vkey.name</c>.</exception>
+    public VerifierKey Make(string name)
+    {
+        OwnerOnly.Folder(System.IO.Path.GetDirectoryName(Path)!);
+        OwnerOnly.ReadOrMake(Path, () =>
+        {
+            using var fresh = SignerKey.FromSeed(name, RandomNumberGenerator.GetBytes(32), VerifierKey.Cosignature);
+            return Encoding.UTF8.GetBytes(fresh.SecretText());
+        });
+        using var made = Open()!;
+        return made.Verifier;
+    }
+}

@@ -1,0 +1,89 @@
+using System.Globalization;
+using Custody.Server.Cosigning;
+using Custody.Server.Log;
+using Custody.Server.Recording;
+using Custody.Transparency;
+using Npgsql;
+using Wolverine;
+
+namespace Custody.Server.Stamping;
+
+/// <summary>Asks for a stamp when one is due.</summary>
+public sealed record StampCheckpoint;
+
+/// <summary>Has the newest checkpoint stamped, in the background; a fault is tried again on the schedule that the host sets.</summary>
+public static class StampCheckpointHandler
+{
+    public static Task Handle(StampCheckpoint asked, Stamper stamper, CancellationToken ct) => stamper.Stamp(ct);
+}
+
+/// <summary>On the node that sequences: sees to it that others time what this ledger signs. Cosigners are asked soon after each checkpoint, the authority as
+/// often as the keeper set.</summary>
+public sealed partial class IndependentTimes(
+    Cosigners cosigners, Stamper stamper, StampSettings stamping, Checkpoints checkpoints, SequencerStanding sequencer, IServiceProvider services,
+    NpgsqlDataSource database, LedgerPlace place, TimeProvider clock, ILogger<IndependentTimes> log) : BackgroundService
+{
+    static readonly TimeSpan Soon = Seconds("CUSTODY_COSIGN_SECONDS", 10);
+    static readonly TimeSpan LongestPause = TimeSpan.FromMinutes(10);
+
+    DateTimeOffset nextStamp;
+    long cosigned;
+
+    protected override async Task ExecuteAsync(CancellationToken stopping)
+    {
+        var pause = Soon;
+        while (!stopping.IsCancellationRequested)
+        {
+            try
+            {
+                await Task.Delay(pause, clock, stopping);
+                pause = await Turn(stopping) ? Soon : pause * 2 < LongestPause ? pause * 2 : LongestPause;
+            }
+            catch (OperationCanceledException) when (stopping.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception thrown) when (thrown is NpgsqlException or IOException or TimeoutException or Malformed or LogFault)
+            {
+                Paused(log, thrown);
+                pause = LongestPause;
+            }
+        }
+    }
+
+    /// <returns>False when somebody who was asked has not cosigned.</returns>
+    async Task<bool> Turn(CancellationToken ct)
+    {
+        if (sequencer.State != SequencerState.Leading || await Lags(ct) || checkpoints.LastOutside() is not { } newest) return true;
+        if (stamping.Address is not null && clock.GetUtcNow() >= nextStamp && (stamper.Sizes() is not [.., var stamped] || stamped < newest.Size))
+        {
+            await using var scope = services.CreateAsyncScope();
+            await scope.ServiceProvider.GetRequiredService<IMessageBus>().PublishAsync(new StampCheckpoint());
+            nextStamp = clock.GetUtcNow() + stamping.Every;
+        }
+        if (newest.Size == cosigned) return true;
+        if (await cosigners.Gather(ct) is not { } gathered) return true;
+        foreach (var alarm in gathered.Standings.Where(s => s.IsAlarm)) Alarmed(log, alarm.Name, alarm.Fault!);
+        if (gathered.Standings.Any(s => s.Fault is not null)) return false;
+        cosigned = gathered.Checkpoint.Size;
+        return true;
+    }
+
+    /// <summary>Whether entries wait for longer than the checkpoints' pace: then the newest tree is behind what is recorded, and to have it timed now would make
+    /// honest times of recording look false.</summary>
+    async Task<bool> Lags(CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
+            $"select exists (select from {place.Schema}.custody_pending) and coalesce((select max(signed) < now() - interval '1 minute' from {place.Schema}.custody_checkpoint), true)");
+        return (bool)(await command.ExecuteScalarAsync(ct))!;
+    }
+
+    static TimeSpan Seconds(string variable, int otherwise) =>
+        TimeSpan.FromSeconds(int.TryParse(Environment.GetEnvironmentVariable(variable), NumberStyles.None, CultureInfo.InvariantCulture, out var seconds) && seconds > 0 ? seconds : otherwise);
+
+    [LoggerMessage(1, LogLevel.Warning, "Gathering the word of others paused")]
+    static partial void Paused(ILogger log, Exception thrown);
+
+    [LoggerMessage(2, LogLevel.Critical, "Cosigner {Name}: {Sentence}")]
+    static partial void Alarmed(ILogger log, string name, string sentence);
+}

@@ -1,0 +1,56 @@
+using System.Globalization;
+using System.Net;
+using System.Security.Cryptography;
+using System.Security.Cryptography.Pkcs;
+using Custody.Ledger;
+using Custody.Server.Cosigning;
+using Custody.Server.Log;
+using Custody.Server.Recording;
+using Custody.Transparency;
+
+namespace Custody.Server.Stamping;
+
+/// <summary>A stamp that was kept.</summary>
+public sealed record Stamped(long Size, DateTimeOffset Time, string Authority);
+
+/// <summary>Has checkpoints stamped by the authority (RFC 3161, by HTTP as in section 3.4). An answer is verified before it is kept; it stands as a file beside the
+/// log and stays for ever.</summary>
+public sealed class Stamper(LedgerPlace place, StampSettings settings, Checkpoints checkpoints, LogKeys keys, Outgoing outgoing)
+{
+    string FileOf(long size) => Path.Combine(place.Folder("log"), "stamps", size.ToString("D12", CultureInfo.InvariantCulture) + ".tsr");
+
+    public byte[]? At(long size) => File.Exists(FileOf(size)) ? File.ReadAllBytes(FileOf(size)) : null;
+
+    /// <summary>Sizes that are stamped, ascending.</summary>
+    public IReadOnlyList<long> Sizes() => Directory.Exists(Path.GetDirectoryName(FileOf(0)))
+        ? [.. Directory.EnumerateFiles(Path.GetDirectoryName(FileOf(0))!, "*.tsr").Select(f => long.Parse(Path.GetFileNameWithoutExtension(f), CultureInfo.InvariantCulture)).Order()]
+        : [];
+
+    /// <summary>Has the newest checkpoint stamped, unless it is, or there is no authority.</summary>
+    /// <exception cref="OutsideFault">The authority did not answer, refused, or answered with a stamp that does not hold. Nothing was kept.</exception>
+    public async Task<Stamped?> Stamp(CancellationToken ct)
+    {
+        if (settings.Address is not { } address || checkpoints.NewestFile() is not { } file) return null;
+        var note = SignedNote.Parse(file);
+        var size = Checkpoint.Read(note).Size;
+        if (At(size) is not null) return null;
+        var covered = TimeStamp.Covered(note, [keys.Signer.Verifier]);
+        // The nonce ties the answer to this request: an old answer played again is refused (section 2.4.1).
+        var request = Rfc3161TimestampRequest.CreateFromData(covered, HashAlgorithmName.SHA256, null, RandomNumberGenerator.GetBytes(8), requestSignerCertificates: true);
+        var answer = await outgoing.Post(address, request.Encode(), "application/timestamp-query", ct);
+        if (answer.Status != HttpStatusCode.OK) throw new OutsideFault($"The authority for time stamps answered {(int)answer.Status}.");
+        try
+        {
+            request.ProcessResponse(answer.Body, out _);
+        }
+        catch (CryptographicException refused)
+        {
+            throw new OutsideFault("The authority's answer is not a time stamp for this request.", refused);
+        }
+        var verdict = TimeStamp.Verify(answer.Body, covered, settings.Roots);
+        if (verdict.Time is not { } time || (settings.Roots.Count > 0 && !verdict.IsTrusted))
+            throw new OutsideFault($"The authority's time stamp does not hold. {verdict.Fault}");
+        Durable.Write(FileOf(size), answer.Body);
+        return new(size, time, verdict.Authority!);
+    }
+}

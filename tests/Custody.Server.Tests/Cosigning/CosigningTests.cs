@@ -1,0 +1,191 @@
+using System.Net;
+using System.Text;
+using Custody.Server.Cosigning;
+using Custody.Server.Log;
+using Custody.Server.Tests.Database;
+using Custody.Server.Tests.Log;
+using Custody.Transparency;
+using Npgsql;
+
+namespace Custody.Server.Tests.Cosigning;
+
+/// <summary>Two real ledgers on the loopback interface that cosign each other.</summary>
+public sealed class CosigningTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
+{
+    static readonly CancellationToken Ct = TestContext.Current.CancellationToken;
+
+    LogServer one = null!, two = null!;
+
+    public async ValueTask InitializeAsync()
+    {
+        one = await LogServer.Start(postgres, Ct, "one.example");
+        two = await LogServer.Start(postgres, Ct, "two.example");
+        foreach (var (server, other) in new[] { (one, two), (two, one) })
+        {
+            var key = other.Get<CosignerKey>().Make(other.Place.Origin + "/cosigner");
+            await File.WriteAllTextAsync(server.Place.Folder("cosigning.policy"), $"log {other.Desk.Key} {other.Url}\nwitness other {key} {other.Url}/cosign\nquorum other\n", Ct);
+        }
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await one.DisposeAsync();
+        await two.DisposeAsync();
+    }
+
+    static async Task<Gathered> Gathered(LogServer server) => (await server.Get<Cosigners>().Gather(Ct))!;
+
+    [Fact]
+    public async Task Two_ledgers_cosign_each_other_and_the_cosigned_checkpoint_stays()
+    {
+        for (var round = 0; round < 3; round++)
+            foreach (var (server, other) in new[] { (one, two), (two, one) })
+            {
+                await server.Add(2, Ct);
+                var gathered = await Gathered(server);
+                Assert.True(gathered.HasQuorum, string.Join("; ", gathered.Standings.Select(s => s.Fault)));
+                var kept = SignedNote.Parse(server.Get<Cosigners>().NoteAt(gathered.Checkpoint.Size));
+                using var cosigner = other.Get<CosignerKey>().Open()!;
+                Assert.True(kept.Verify(server.Desk.Key, cosigner.Verifier) is { Holds: true, Signatures.Count: 2 });
+            }
+        // What the other side remembers is what anybody may read there.
+        var hex = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData("one.example"u8));
+        var remembered = SignedNote.Parse(await two.Http.GetByteArrayAsync($"/cosign/{hex}/checkpoint", Ct));
+        Assert.Equal((await Gathered(one)).Checkpoint, Checkpoint.Read(remembered));
+        Assert.Equal(HttpStatusCode.NotFound, (await two.Http.GetAsync($"/cosign/{new string('0', 64)}/checkpoint", Ct)).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_fork_of_the_same_size_is_refused_and_the_evidence_convicts()
+    {
+        await one.Add(3, Ct);
+        var honest = (await Gathered(one)).Checkpoint;
+        var fork = (honest with { Root = Hash.Of("another history"u8) }).Sign(one.Get<LogKeys>().Signer);
+        var answer = await Post(two, new AddCheckpoint(honest.Size, [], fork).ToArray());
+        Assert.Equal((HttpStatusCode.Conflict, AddCheckpoint.SizeType), (answer.StatusCode, answer.Content.Headers.ContentType!.MediaType));
+        var evidence = Assert.Single(await two.Get<CosignDesk>().Evidence(Ct));
+        // Two trees of one size under one key: nobody's word is needed to see it.
+        var (a, b) = (SignedNote.Parse(Encoding.UTF8.GetBytes(evidence.Cosigned)), evidence.Request.Checkpoint);
+        Assert.True(a.Verify(one.Desk.Key).Holds && b.Verify(one.Desk.Key).Holds);
+        Assert.Equal(Checkpoint.Read(a).Size, Checkpoint.Read(b).Size);
+        Assert.NotEqual(Checkpoint.Read(a).Root, Checkpoint.Read(b).Root);
+        Assert.Equal(honest, Checkpoint.Read(a));
+    }
+
+    [Fact]
+    public async Task A_history_told_anew_after_it_was_cosigned_is_refused_kept_and_raises_an_alarm()
+    {
+        // The same ledger twice, from one key: what was cosigned of the first life is denied by the second.
+        await one.Add(5, Ct);
+        await Gathered(one);
+        await using var again = await Forked(one);
+        await again.Add(9, Ct);
+        var gathered = await Gathered(again);
+        var standing = Assert.Single(gathered.Standings);
+        Assert.True(standing.IsAlarm);
+        Assert.False(gathered.HasQuorum);
+        Assert.Null(again.Get<Cosigners>().NoteAt(gathered.Checkpoint.Size));
+        Assert.Contains(await two.Get<CosignDesk>().Evidence(Ct), e => e.Origin == "one.example" && Checkpoint.Read(e.Request.Checkpoint) == gathered.Checkpoint);
+        // And the honest history is still cosigned.
+        await one.Add(2, Ct);
+        Assert.True((await Gathered(one)).HasQuorum);
+    }
+
+    /// <summary>A second ledger of the same name and log key with a history of its own.</summary>
+    async Task<LogServer> Forked(LogServer server)
+    {
+        var fork = await LogServer.Start(postgres, Ct, server.Place.Origin, server.Place.Folder("keys/log"));
+        File.Copy(server.Place.Folder("cosigning.policy"), fork.Place.Folder("cosigning.policy"));
+        return fork;
+    }
+
+    [Fact]
+    public async Task A_ledger_that_lost_its_tail_is_told_so_by_its_cosigner()
+    {
+        await one.Add(8, Ct);
+        await Gathered(one);
+        await using var again = await Forked(one);
+        await again.Add(1, Ct);
+        Assert.Contains("lost its tail", Assert.Single((await Gathered(again)).Standings).Fault, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Of_many_requests_at_once_none_rolls_the_record_back()
+    {
+        await one.Add(1, Ct);
+        await Gathered(one);
+        List<Checkpoint> points = [];
+        for (var i = 0; i < 6; i++)
+        {
+            await one.Add(1, Ct);
+            points.Add(Checkpoint.Read(SignedNote.Parse(await one.Http.GetByteArrayAsync("/checkpoint", Ct))));
+        }
+        var before = Checkpoint.Read(SignedNote.Parse(one.Get<Cosigners>().NoteAt(one.Get<Cosigners>().Sizes()[^1])!));
+        var tiles = one.Get<TileFolder>();
+        var answers = await Task.WhenAll(points.Select(p => Post(two, new AddCheckpoint(
+            before.Size, Merkle.ConsistencyProof(before.Size, p.Size, tiles.Hashes(p.Size)), SignedNote.Parse(one.Get<Checkpoints>().FileAt(p.Size)!)).ToArray())));
+        // All say the same size before: exactly one of them can be right when it is looked at.
+        Assert.Single(answers, a => a.StatusCode == HttpStatusCode.OK);
+        Assert.Equal(5, answers.Count(a => a.StatusCode == HttpStatusCode.Conflict));
+        Assert.DoesNotContain(await two.Get<CosignDesk>().Evidence(Ct), e => e.Origin == "one.example" && points.Contains(Checkpoint.Read(e.Request.Checkpoint)));
+    }
+
+    [Theory]
+    [InlineData("hello", HttpStatusCode.BadRequest)]
+    [InlineData("", HttpStatusCode.BadRequest)]
+    public async Task What_is_no_request_is_refused(string body, HttpStatusCode status) => Assert.Equal(status, (await Post(two, Encoding.UTF8.GetBytes(body))).StatusCode);
+
+    [Fact]
+    public async Task Unknown_ledgers_foreign_signatures_and_long_bodies_are_refused()
+    {
+        using var stranger = SignerKey.FromSeed("stranger.example", Enumerable.Repeat((byte)5, 32).ToArray());
+        using var forger = SignerKey.FromSeed("one.example", Enumerable.Repeat((byte)6, 32).ToArray());
+        SignedNote By(SignerKey key) => new Checkpoint(key.Verifier.Name, 1, Hash.Of("x"u8)).Sign(key);
+        Assert.Equal(HttpStatusCode.NotFound, (await Post(two, new AddCheckpoint(0, [], By(stranger)).ToArray())).StatusCode);
+        Assert.Equal(HttpStatusCode.Forbidden, (await Post(two, new AddCheckpoint(0, [], By(forger)).ToArray())).StatusCode);
+        Assert.Equal(HttpStatusCode.RequestEntityTooLarge, (await Post(two, new byte[AddCheckpoint.MaxBytes + 1])).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_cosigner_that_is_away_is_named_and_stops_nothing()
+    {
+        await one.Add(1, Ct);
+        using var away = SignerKey.FromSeed("away.example", Enumerable.Repeat((byte)8, 32).ToArray(), VerifierKey.Cosignature);
+        var policy = one.Place.Folder("cosigning.policy");
+        var text = await File.ReadAllTextAsync(policy, Ct);
+        await File.WriteAllTextAsync(policy, text.Replace("quorum", $"witness away {away.Verifier} http://127.0.0.1:9\nwitness far {Far()} http://far.example\nquorum", StringComparison.Ordinal), Ct);
+        File.SetLastWriteTimeUtc(policy, DateTime.UtcNow.AddSeconds(5));
+        var standings = (await Gathered(one)).Standings.ToDictionary(s => s.Name, s => s.Fault);
+        Assert.Null(standings["other"]);
+        Assert.Contains("did not answer", standings["away"], StringComparison.Ordinal);
+        Assert.Contains("neither https", standings["far"], StringComparison.Ordinal);
+    }
+
+    static string Far()
+    {
+        using var far = SignerKey.FromSeed("far.example", Enumerable.Repeat((byte)9, 32).ToArray(), VerifierKey.Cosignature);
+        return far.Verifier.Text;
+    }
+
+    [Fact]
+    public async Task Ones_own_cosigner_counts_for_nothing()
+    {
+        await one.Add(1, Ct);
+        using var own = one.Get<CosignerKey>().Open()!;
+        await File.WriteAllTextAsync(one.Place.Folder("cosigning.policy"), $"witness self {own.Verifier} {one.Url}/cosign\nquorum self\n", Ct);
+        File.SetLastWriteTimeUtc(one.Place.Folder("cosigning.policy"), DateTime.UtcNow.AddSeconds(5));
+        Assert.Null(await one.Get<Cosigners>().Gather(Ct));
+    }
+
+    [Fact]
+    public async Task Evidence_cannot_be_removed()
+    {
+        await one.Add(1, Ct);
+        var honest = (await Gathered(one)).Checkpoint;
+        await Post(two, new AddCheckpoint(honest.Size, [], (honest with { Root = Hash.Of("removed?"u8) }).Sign(one.Get<LogKeys>().Signer)).ToArray());
+        await using var command = two.Get<NpgsqlDataSource>().CreateCommand($"delete from {two.Place.Schema}.custody_fork");
+        await Assert.ThrowsAsync<PostgresException>(() => command.ExecuteNonQueryAsync(Ct));
+    }
+
+    static Task<HttpResponseMessage> Post(LogServer to, byte[] body) => to.Http.PostAsync("/cosign/add-checkpoint", new ByteArrayContent(body), Ct);
+}
