@@ -4,14 +4,15 @@ using Custody.Transparency;
 
 namespace Custody.Verifier;
 
-/// <summary>The command <c>custody-verify</c>: checks one dossier, from its file alone. No network, no database.</summary>
+/// <summary>The command <c>custody-verify</c>: checks one dossier, from its file alone unless the reader asks for the public log. No database.</summary>
 public static class CommandLine
 {
-    /// <summary>Exit codes: nothing failed; something failed; no dossier, or the command was not understood.</summary>
-    public const int NothingFailed = 0, SomethingFailed = 1, NoDossier = 2;
+    /// <summary>Exit codes: nothing failed; something failed; no dossier, or the command was not understood; nothing failed, but the public log that
+    /// was to be asked could not be read.</summary>
+    public const int NothingFailed = 0, SomethingFailed = 1, NoDossier = 2, NoAnswer = 3;
 
-    const string Usage = """
-        custody-verify DOSSIER [--key VKEY]... [--policy FILE] [--time-root FILE]... [--label TEXT] [--json]
+    const string Usage = $"""
+        custody-verify DOSSIER [--key VKEY]... [--policy FILE] [--time-root FILE]... [--label TEXT] [--online URL] [--tiles DIR] [--json]
 
           DOSSIER   a file ending in .dossier.zip
           --key     a ledger's key, got elsewhere than the dossier: name+id+base64; once for each ledger
@@ -19,8 +20,11 @@ public static class CommandLine
           --time-root  root certificate of an authority for time stamps (RFC 3161), PEM or DER, got elsewhere; once for each
           --label   what stands on the bat's label, to see whether it was issued here and is in force
           --json    the result as JSON
+        {LogChoice.Usage}
 
-        Exit code 0: nothing failed; 1: something failed; 2: not a dossier, or not understood.
+        Exit code 0: nothing failed; 1: something failed; 2: not a dossier, or not understood; 3: the log did not answer.
+
+        {MisconductCommand.Usage}
         """;
 
     /// <summary>Runs the command.</summary>
@@ -32,6 +36,7 @@ public static class CommandLine
             output.WriteLine(Usage);
             return NothingFailed;
         }
+        if (args is [MisconductCommand.Name, ..]) return MisconductCommand.Run([.. args.Skip(1)], output, errors);
         if (Arguments.Read(args, out var fault) is not { } given)
         {
             errors.WriteLine(TerminalText.Safe(fault));
@@ -58,10 +63,12 @@ public static class CommandLine
             else errors.WriteLine(TerminalText.Safe($"{given.Dossier} is not a dossier. {why}"));
             return NoDossier;
         }
-        var report = Checker.Run(DossierReader.Read(file), new Expected(given.Keys, given.Label, now) { Policy = given.Policy, TimeRoots = given.TimeRoots });
+        var expected = new Expected(given.Keys, given.Label, now) { Policy = given.Policy, TimeRoots = given.TimeRoots };
+        var report = given.Log.Use(log => Checker.Run(
+            DossierReader.Read(file), log is null ? expected : expected with { Online = new(log, given.Log.LaterOnly) }));
         if (given.AsJson) ReportJson.Write(output, Path.GetFileName(given.Dossier), report);
         else ReportText.Write(output, Path.GetFileName(given.Dossier), report);
-        return report.HasFailed ? SomethingFailed : NothingFailed;
+        return report.HasFailed ? SomethingFailed : report.Online is { Answered: false } ? NoAnswer : NothingFailed;
     }
 }
 
@@ -71,6 +78,9 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
     internal CosignPolicy? Policy { get; private init; }
 
     internal IReadOnlyList<X509Certificate2> TimeRoots { get; private init; } = [];
+
+    /// <summary>The public log to ask.</summary>
+    internal LogChoice Log { get; private init; } = LogChoice.None;
 
     /// <summary>Reads the arguments; null with a sentence when they are not understood.</summary>
     internal static Arguments? Read(IReadOnlyList<string> args, out string fault)
@@ -84,7 +94,10 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
                 case "--json":
                     given = given with { AsJson = true };
                     continue;
-                case "--key" or "--label" or "--policy" or "--time-root" when value is null:
+                case "--later":
+                    given = given with { Log = given.Log with { LaterOnly = true } };
+                    continue;
+                case "--key" or "--label" or "--policy" or "--time-root" or "--online" or "--tiles" or "--patience" when value is null:
                     fault = $"{args[i]} needs a value.";
                     return null;
                 case "--key" when Key(value!, out fault) is { } key:
@@ -111,6 +124,11 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
                     given = given with { TimeRoots = [.. given.TimeRoots, .. roots] };
                     i++;
                     continue;
+                case "--online" or "--tiles" or "--patience":
+                    if (given.Log.With(args[i], value!, out fault) is not { } log) return null;
+                    given = given with { Log = log };
+                    i++;
+                    continue;
                 case ['-', '-', ..]:
                     fault = $"There is no option {args[i]}.";
                     return null;
@@ -124,11 +142,11 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
                     continue;
             }
         }
-        fault = given.Dossier.Length == 0 ? "Which dossier?" : "";
-        return given.Dossier.Length == 0 ? null : given;
+        fault = given.Dossier.Length == 0 ? "Which dossier?" : given.Log is { LaterOnly: true, Asked: false } ? "--later needs a log: --online or --tiles." : "";
+        return fault.Length == 0 ? given : null;
     }
 
-    static VerifierKey? Key(string text, out string fault)
+    internal static VerifierKey? Key(string text, out string fault)
     {
         fault = "";
         try

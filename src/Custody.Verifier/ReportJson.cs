@@ -15,6 +15,7 @@ static class ReportJson
         if (report.DaysOld is { } days) json.WriteNumber("daysOld", days);
         json.WriteBoolean("keyVouchedFor", report.IsVouched);
         json.WriteNumber("shown", report.Shown);
+        if (report.Online is { } online) WriteOnline(json, online);
         json.WriteStartArray("checks");
         foreach (var check in report.Checks) WriteCheck(json, check);
         json.WriteEndArray();
@@ -24,6 +25,16 @@ static class ReportJson
         Texts(json, "cautions", Cautions.Said);
         Texts(json, "beforePaying", Cautions.BeforePaying);
     });
+
+    static void WriteOnline(Utf8JsonWriter json, LogFinding online)
+    {
+        json.WriteStartObject("online");
+        json.WriteBoolean("answered", online.Answered);
+        if (online.Size is { } size) json.WriteNumber("size", size);
+        if (online.Later is { } later) json.WriteNumber("later", later);
+        json.WriteBoolean("convicts", online.Proof is not null);
+        json.WriteEndObject();
+    }
 
     internal static void WriteNoDossier(TextWriter output, string file, string why) => Write(output, json =>
     {

@@ -22,6 +22,8 @@ static class ReportText
         }
         foreach (var history in report.Histories) Tell(output, history);
         if (report.Histories.Count > 0) Prove(output, report);
+        if (report.Online?.Proof is not null)
+            List(output, "The ledger convicted itself", ["Have the proof written into a file that anybody can check: custody-verify misconduct make DOSSIER --online URL --out FILE."]);
         List(output, "Before you pay", Cautions.BeforePaying);
         output.WriteLine();
         Lines(output, Verdict(report), 0);
@@ -95,9 +97,12 @@ static class ReportText
             CultureInfo.InvariantCulture,
             $"{Count(CheckResult.Passed)} passed, {Count(CheckResult.OnHousesWord)} passed on the house's word, {Count(CheckResult.NotChecked)} not checked, {Count(CheckResult.Failed)} failed.");
         if (report.HasFailed) return $"SOMETHING FAILED: do not rely on this dossier before you know why. {counts}";
+        var anyLater = report.Online is { Answered: true, Size: { } size }
+            ? string.Create(CultureInfo.InvariantCulture, $"and nothing is later in the public log of {size} entries")
+            : "anything later is unknown here";
         var key = report.IsVouched ? "" : " Nobody vouched for the key.";
-        var old = report.DaysOld > OldAfterDays ? " It is old: a hold, a claim or a sale may have been recorded since." : "";
-        return $"Nothing failed, {report.AsOf}; anything later is unknown here.{old}{key} {counts}";
+        var old = report.DaysOld > OldAfterDays && report.Online is not { Answered: true } ? " It is old: a hold, a claim or a sale may have been recorded since." : "";
+        return $"Nothing failed, {report.AsOf}; {anyLater}.{old}{key} {counts}";
     }
 
     static void Lines(TextWriter output, string text, int indent)

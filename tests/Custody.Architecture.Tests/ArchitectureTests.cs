@@ -74,6 +74,11 @@ public class ArchitectureTests
         Assert.Equal([$"src/Custody.Verifier/Program.cs: {breach}"], Purity.Broken([new("src/Custody.Verifier/Program.cs", code + " Console.WriteLine();")]));
 
     [Fact]
+    public void The_checker_has_one_doorway_to_a_network_and_no_second() => Assert.Equal(
+        ["src/Custody.Verifier/SavedLog.cs: HttpClient"],
+        Purity.Broken([new("src/Custody.Verifier/WebLog.cs", "HttpClient a;"), new("src/Custody.Verifier/SavedLog.cs", "HttpClient a;")]));
+
+    [Fact]
     public void Inside_the_server_acts_leave_the_log_alone_and_the_log_leaves_pages_alone() =>
         Assert.Empty(InsideServer.Broken([.. Repository.Read(InsideServer.Concerns)]));
 

@@ -36,6 +36,9 @@ sealed class TestLedger : IDisposable
 
     public long Size => log.Count;
 
+    /// <summary>The log as the public sees it now.</summary>
+    public TestLog Public() => new(new Checkpoint(Origin, Size, Root).Sign(Key).ToArray(), log);
+
     /// <summary>How far the slot tags given from now on are off.</summary>
     public long TagOff { get; set; }
 

@@ -18,6 +18,9 @@ public sealed record Expected(IReadOnlyList<VerifierKey> Keys, string? Label, Da
 
     /// <summary>Every key the reader brings, those of the policy's logs among them.</summary>
     internal IEnumerable<VerifierKey> AllKeys => Policy is null ? Keys : Keys.Concat(Policy.Logs.Select(l => l.Key));
+
+    /// <summary>The ledger's public log, to ask what came later; null when the dossier is checked from its file alone.</summary>
+    public LogAsked? Online { get; init; }
 }
 
 /// <summary>Runs the list of checks over a dossier. Believes nothing in it and never throws for anything in it.</summary>
@@ -42,6 +45,9 @@ public static class Checker
         var timelines = readings.ConvertAll(r => TimelinePoints.Read(r, expected));
         var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected, i == 0 ? stranger : null));
         var heads = Each(readings, r => SignatureChecks.Head(r, expected.Now));
+        var online = expected.Online is { } asked ? CompletenessCheck.Of(readings[0], [.. expected.AllKeys], IsSound(0), asked) : null;
+        bool IsSound(int i) => new[] { entries[i], chains[i], included[i], signed[i], heads[i] }.All(o => o.Result is CheckResult.Passed or CheckResult.OnHousesWord);
+        if (online?.Head is { } known) heads[0] = known;
         var readable = disclosures.Outcome.Result == CheckResult.Passed && !heads.Exists(h => h.HasFailed);
         Outcome[] outcomes =
         [
@@ -57,14 +63,14 @@ public static class Checker
             All(readings, [.. decisions.Select(d => d.Outcome)]),
             SummaryCheck.Equal(content, open, readable ? () => HistoryPage.Write(DossierWriter.Title(open!), told) : null),
             LabelCheck.Labels(readings[0], open?.State, expected.Label),
-            OutcomeChecks.SecondEntries(readings),
+            OutcomeChecks.SecondEntries(readings, online?.Entries),
             All(readings, [.. readings.Zip(timelines, TimeCheck.Recorded)]),
         ];
         var time = readings[0].Head.Value?.Time;
         var asOf = time is { } head ? SignatureChecks.AsOf(head, expected.Now) : null;
         long? daysOld = time is { } then ? SignatureChecks.DaysOld(then, expected.Now) : null;
         var checks = outcomes.Select((o, i) => CheckList.Make(i + 1, o));
-        return (new([.. checks], told, disclosures.Count, asOf, daysOld, signed[0].Result == CheckResult.Passed), open);
+        return (new([.. checks], told, disclosures.Count, asOf, daysOld, signed[0].Result == CheckResult.Passed) { Online = online?.Finding }, open);
     }
 
     static Report Unreadable(string fault) => new(

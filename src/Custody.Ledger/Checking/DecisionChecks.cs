@@ -76,13 +76,15 @@ sealed class DecisionCheck
 /// <summary>Checks 11 to 14, which look at what the history amounts to.</summary>
 static class OutcomeChecks
 {
-    /// <summary>Check 13 as far as a dossier can tell: no place of a stream is taken twice in it.</summary>
-    internal static Outcome SecondEntries(IReadOnlyList<HistoryReading> readings)
+    /// <summary>Check 13: no place of a stream is taken twice in the dossier, and what the public log said where it was asked.</summary>
+    internal static Outcome SecondEntries(IReadOnlyList<HistoryReading> readings, Outcome? online)
     {
         var places = readings.SelectMany(r => r.Lines).Where(l => l.Form is not null).Select(l => l.Form!)
             .GroupBy(f => (f.Envelope.Ledger, f.Envelope.Stream, f.Envelope.N));
         if (places.FirstOrDefault(p => p.Select(f => f.Hash).Distinct(StringComparer.Ordinal).Count() > 1) is { } twice)
             return Outcome.Failed($"Two different entries {twice.Key.N} of {twice.Key.Stream} are in this dossier: {twice.Key.Ledger} told two histories. Keep it.");
-        return Outcome.NotChecked("Needs the public tiles of the log: ask online. Within the dossier no place is taken twice.");
+        if (online is null) return Outcome.NotChecked("Needs the public tiles of the log: ask online. Within the dossier no place is taken twice.");
+        var others = readings.Skip(1).Select(r => r.Origin).ToList();
+        return others.Count == 0 ? online : online with { Reason = $"{readings[0].Origin}: {online.Reason} Not asked: {string.Join(", ", others)}." };
     }
 }

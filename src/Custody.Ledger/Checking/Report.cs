@@ -10,6 +10,9 @@ namespace Custody.Ledger;
 public sealed record Report(
     IReadOnlyList<Check> Checks, IReadOnlyList<ToldHistory> Histories, int Shown, string? AsOf, long? DaysOld, bool IsVouched)
 {
+    /// <summary>What the public log said; null when it was not asked.</summary>
+    public LogFinding? Online { get; init; }
+
     /// <summary>Whether something does not hold.</summary>
     public bool HasFailed => Checks.Any(c => c.Result == CheckResult.Failed);
 }
