@@ -8,6 +8,8 @@ static class Benchmarks
     public static async Task<int> Run(Plan plan, bool checkerOnly, FileInfo? json, CancellationToken ct)
     {
         Figures figures = new();
+        Say("seasons of a bat with thirty facts");
+        BenchMath.MeasureSeasons(figures);
         Say($"native checker: a small dossier, then 10,000 entries and {plan.Pictures} photographs of 4 MiB");
         await Checking.Measure(plan, figures, ct);
         Say("weighing one bat");

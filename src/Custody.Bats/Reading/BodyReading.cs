@@ -27,7 +27,7 @@ public sealed record BatBody(
     internal static BatBody Read(Reading reading)
     {
         var body = new BodyMeasures(reading);
-        List<Edtf> played = [.. BatSeasons.Read(reading).Report.BatAlone.Hard.Select(Between)];
+        List<Edtf> played = [.. (BatSeasons.Read(reading).Report?.BatAlone.Hard ?? []).Select(Between)];
         return new BatBody(
             WoodWeight.Method, played, body.Limited, Flagged(played, body.Limited),
             [.. body.Weights.Zip(body.Weights.Skip(1), (a, b) => Compare(reading, a, b))], [.. body.Lengths.Zip(body.Lengths.Skip(1), Compare)], body.Expected,

@@ -14,7 +14,9 @@ public enum DatingLeftOutReason
 
 /// <summary>The seasons in which a bat can have been used, from the dates recorded for it and from pictures that show this very wood.</summary>
 /// <param name="LeftOut">Recorded facts that do not count.</param>
-public sealed record BatSeasons(SeasonsReport Report, IReadOnlyList<DatingLeftOut> LeftOut)
+/// <param name="Report">Null when refused.</param>
+/// <param name="Refused">Why nothing could be computed: more facts than can be taken together.</param>
+public sealed record BatSeasons(SeasonsReport? Report, IReadOnlyList<DatingLeftOut> LeftOut, Refusal? Refused)
 {
     internal static BatSeasons Read(Reading reading)
     {
@@ -30,9 +32,8 @@ public sealed record BatSeasons(SeasonsReport Report, IReadOnlyList<DatingLeftOu
             }
         }
         facts.AddRange(OfPictures(reading));
-        // Each entry was refused unless it could be computed from, and names of different entries differ.
-        return SeasonsReport.TryMake(facts, [.. recorded.SelectMany(d => d.Fact.ReadLags(d.At.N))], out var report, out var refusal)
-            ? new BatSeasons(report, left) : throw new InvalidOperationException(refusal.Code);
+        var made = SeasonsReport.TryMake(facts, [.. recorded.SelectMany(d => d.Fact.ReadLags(d.At.N))], out var report, out var refusal);
+        return new BatSeasons(made ? report : null, left, refusal is null ? null : new(refusal.Code, refusal.Sentence, refusal.Remedy));
     }
 
     static DatingLeftOutReason? WhyNot(Reading reading, long? source) =>

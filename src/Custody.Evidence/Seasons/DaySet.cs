@@ -9,6 +9,8 @@ sealed class DaySet
 
     public static DaySet All { get; } = new([new DayRun(Alternative.Past, Alternative.Future)]);
 
+    public static DaySet None { get; } = new([]);
+
     public static DaySet Of(IEnumerable<DayRun> pieces) => Joined(pieces.OrderBy(p => p.Lo));
 
     static DaySet Joined(IEnumerable<DayRun> ascending)
@@ -43,6 +45,12 @@ sealed class DaySet
     {
         if (ReferenceEquals(this, All) || ReferenceEquals(other, All))
             return ReferenceEquals(this, All) ? other : this;
+        // Most facts are one run of days, and so is what two of them share.
+        if (runs.Count == 1 && other.runs.Count == 1)
+        {
+            var (from, till) = (Math.Max(runs[0].Lo, other.runs[0].Lo), Math.Min(runs[0].Hi, other.runs[0].Hi));
+            return from > till ? None : from == runs[0].Lo && till == runs[0].Hi ? this : new DaySet([new DayRun(from, till)]);
+        }
         var both = new List<DayRun>();
         for (int i = 0, j = 0; i < runs.Count && j < other.runs.Count;)
         {

@@ -10,7 +10,7 @@ public static class Seasons
 
     /// <summary>
     /// Computes feasible seasons. Refuses <c>seasons-fact-twice</c> (two of one id), <c>seasons-fact-empty</c> (no dates) and
-    /// <c>seasons-lag</c> (moments that are no neighbours, or days negative, in the wrong order or beyond <see cref="MostLagDays"/>).
+    /// <c>seasons-lag</c> (moments that are no neighbours, or days negative, in the wrong order or beyond <see cref="MostLagDays"/>), <c>seasons-too-many</c>.
     /// </summary>
     public static bool TryFind(IReadOnlyList<DatingFact> facts, IReadOnlyList<UsualLag> lags, [NotNullWhen(true)] out FeasibleSeasons? seasons,
         [NotNullWhen(false)] out EvidenceRefusal? refusal)
@@ -23,7 +23,9 @@ public static class Seasons
 
     /// <summary>Why nothing can be computed from these; null when it can. Looks at their form only.</summary>
     public static EvidenceRefusal? Check(IReadOnlyList<DatingFact> facts, IReadOnlyList<UsualLag> lags) =>
-        facts.Select(f => f.Id).Concat(lags.Select(l => l.Id)).GroupBy(id => id, StringComparer.Ordinal).Any(g => g.Count() > 1)
+        facts.Count + lags.Count > Timeline.MostRestraints
+            ? new("seasons-too-many", $"There are more than {Timeline.MostRestraints} facts and lags.", "Leave out those that bind nothing.")
+        : facts.Select(f => f.Id).Concat(lags.Select(l => l.Id)).GroupBy(id => id, StringComparer.Ordinal).Any(g => g.Count() > 1)
             ? new("seasons-fact-twice", "Two facts have one name.", "Name each fact once.")
             : facts.Any(f => f.Within.Count == 0)
                 ? new("seasons-fact-empty", "A fact has no dates.", "Give at least one date or interval, or leave the fact out.")
@@ -34,29 +36,25 @@ public static class Seasons
     static SeasonsView View(IReadOnlyList<DatingFact> facts, IReadOnlyList<UsualLag> lags)
     {
         var hard = facts.Where(f => !f.IsUsual).Select(Of).ToList();
-        var usual = hard.Concat(facts.Where(f => f.IsUsual).Select(Of)).Concat(lags.Select(Of)).ToList();
-        return new SeasonsView(Runs(hard), Runs(usual), Conflicts.Of(hard, Agree), Conflicts.Of(usual, Agree), [.. facts.Select(f => f.Id)],
+        var usual = new Timeline([.. hard, .. facts.Where(f => f.IsUsual).Select(Of), .. lags.Select(Of)]);
+        var firm = new Timeline(hard);
+        return new SeasonsView(Runs(firm), Runs(usual), Conflicts.Of(firm, null), Conflicts.Of(usual, null), [.. facts.Select(f => f.Id)],
             facts.Any(f => f.Within.Any(d => d.IsQualified)));
     }
-
-    static bool Agree(IReadOnlyList<Restraint> restraints) => !Timeline.UseDays(restraints).IsEmpty;
 
     static Restraint Of(DatingFact fact) =>
         new(fact.Id, fact.Moment, DaySet.Of(fact.Within.SelectMany(d => d.Alternatives).Select(a => new DayRun(a.StartLo, a.EndHi))), default, 0, 0);
 
     static Restraint Of(UsualLag lag) => new(lag.Id, lag.From, null, lag.To, lag.LeastDays, lag.MostDays);
 
-    static List<FeasibleRun> Runs(List<Restraint> restraints) =>
-        [.. Years(Timeline.UseDays(restraints)).Select(y => new FeasibleRun(y.First, y.Last,
+    static List<FeasibleRun> Runs(Timeline restraints) =>
+        [.. Years(restraints.UseDays(restraints.All)).Select(y => new FeasibleRun(y.First, y.Last,
             y.First is { } first ? Against(restraints, first - 1) : new ConflictList([], true),
             y.Last is { } last ? Against(restraints, last + 1) : new ConflictList([], true)))];
 
     /// <summary>Why a season is excluded.</summary>
-    static ConflictList Against(List<Restraint> restraints, long year)
-    {
-        var season = DaySet.Of([new DayRun(Day.FirstOf(year, 1).Number, Day.LastOf(year, 12).Number)]);
-        return Conflicts.Of(restraints, rs => !Timeline.UseDays(rs).And(season).IsEmpty);
-    }
+    static ConflictList Against(Timeline restraints, long year) =>
+        Conflicts.Of(restraints, DaySet.Of([new DayRun(Day.FirstOf(year, 1).Number, Day.LastOf(year, 12).Number)]));
 
     static List<(long? First, long? Last)> Years(DaySet days)
     {

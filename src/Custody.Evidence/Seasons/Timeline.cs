@@ -5,63 +5,69 @@ readonly record struct Restraint(string Id, BatMoment Moment, DaySet? Days, BatM
 
 /// <summary>
 /// The order of a bat's moments: made and ordered before shipped, shipped before first use, first use before any use, any use before the last,
-/// made before marked; the same day is allowed. This order is a tree, so passing each moment's possible days on to its neighbour is exact.
+/// made before marked; the same day is allowed. This order is a tree, so passing each moment's possible days on to its neighbour is exact. Any
+/// part of its restraints can be asked about, as bits: conflicts are found by asking thousands of times.
 /// </summary>
-static class Timeline
+sealed class Timeline(IReadOnlyList<Restraint> restraints)
 {
+    /// <summary>Most restraints: as many as fit the bits.</summary>
+    public const int MostRestraints = 128;
+
+    static readonly int Moments = Enum.GetValues<BatMoment>().Length;
+
     static readonly (BatMoment From, BatMoment To)[] Steps =
     [
         (BatMoment.Made, BatMoment.Shipped), (BatMoment.Ordered, BatMoment.Shipped), (BatMoment.Shipped, BatMoment.FirstUse),
         (BatMoment.FirstUse, BatMoment.Used), (BatMoment.Used, BatMoment.LastUse), (BatMoment.Made, BatMoment.Marked),
     ];
 
+    readonly Restraint[] all = [.. restraints];
+
     public static bool AreNeighbours(BatMoment from, BatMoment to) => Steps.Contains((from, to));
 
+    /// <summary>Every restraint, as bits.</summary>
+    public UInt128 All => all.Length == MostRestraints ? UInt128.MaxValue : (UInt128.One << all.Length) - 1;
+
+    public string IdOf(int restraint) => all[restraint].Id;
+
+    /// <summary>Whether these restraints leave a day of use, within a season if one is given.</summary>
+    public bool Agree(UInt128 set, DaySet? season) => season is null ? !UseDays(set).IsEmpty : !UseDays(set).And(season).IsEmpty;
+
     /// <summary>The days on which the bat can have been used; empty when the restraints contradict one another.</summary>
-    public static DaySet UseDays(IReadOnlyList<Restraint> restraints)
+    public DaySet UseDays(UInt128 set)
     {
-        var marked = Days(restraints, BatMoment.Marked);
-        var made = Days(restraints, BatMoment.Made).And(Back(restraints, BatMoment.Made, BatMoment.Marked, marked));
-        var shipped = Days(restraints, BatMoment.Shipped)
-            .And(On(restraints, BatMoment.Made, BatMoment.Shipped, made))
-            .And(On(restraints, BatMoment.Ordered, BatMoment.Shipped, Days(restraints, BatMoment.Ordered)));
-        var first = Days(restraints, BatMoment.FirstUse).And(On(restraints, BatMoment.Shipped, BatMoment.FirstUse, shipped));
-        return Days(restraints, BatMoment.Used)
-            .And(On(restraints, BatMoment.FirstUse, BatMoment.Used, first))
-            .And(Back(restraints, BatMoment.Used, BatMoment.LastUse, Days(restraints, BatMoment.LastUse)));
-    }
-
-    static DaySet Days(IReadOnlyList<Restraint> restraints, BatMoment moment)
-    {
-        var days = DaySet.All;
-        foreach (var r in restraints)
+        var days = new DaySet[Moments];
+        Array.Fill(days, DaySet.All);
+        Span<(long Least, long Most)> between = stackalloc (long, long)[Steps.Length];
+        between.Fill((0, long.MaxValue));
+        for (var i = 0; i < all.Length; i++)
         {
-            if (r.Days is not null && r.Moment == moment)
-                days = days.And(r.Days);
+            if ((set >> i & 1) == 0)
+                continue;
+            ref readonly var r = ref all[i];
+            if (r.Days is not null)
+                days[(int)r.Moment] = days[(int)r.Moment].And(r.Days);
+            else
+                Narrow(ref between[Array.IndexOf(Steps, (r.Moment, r.To))], r);
         }
-        return days;
+        return Passed(days, between);
     }
 
-    static DaySet On(IReadOnlyList<Restraint> restraints, BatMoment from, BatMoment to, DaySet days)
+    static void Narrow(ref (long Least, long Most) known, in Restraint lag) =>
+        known = (Math.Max(known.Least, lag.Least), Math.Min(known.Most, lag.Most));
+
+    // By place in Steps.
+    static DaySet Passed(DaySet[] days, ReadOnlySpan<(long Least, long Most)> between)
     {
-        var (least, most) = Between(restraints, from, to);
-        return most < least ? DaySet.Of([]) : days.Later(least, most);
+        var made = days[(int)BatMoment.Made].And(Back(days[(int)BatMoment.Marked], between[5]));
+        var shipped = days[(int)BatMoment.Shipped].And(On(made, between[0])).And(On(days[(int)BatMoment.Ordered], between[1]));
+        var first = days[(int)BatMoment.FirstUse].And(On(shipped, between[2]));
+        return days[(int)BatMoment.Used].And(On(first, between[3])).And(Back(days[(int)BatMoment.LastUse], between[4]));
     }
 
-    static DaySet Back(IReadOnlyList<Restraint> restraints, BatMoment from, BatMoment to, DaySet days)
-    {
-        var (least, most) = Between(restraints, from, to);
-        return most < least ? DaySet.Of([]) : days.Earlier(least, most);
-    }
+    static DaySet On(DaySet days, (long Least, long Most) lag) =>
+        lag.Most < lag.Least ? DaySet.None : days.Later(lag.Least, lag.Most == long.MaxValue ? null : lag.Most);
 
-    static (long Least, long? Most) Between(IReadOnlyList<Restraint> restraints, BatMoment from, BatMoment to)
-    {
-        var (least, most) = (0L, (long?)null);
-        foreach (var r in restraints)
-        {
-            if (r.Days is null && r.Moment == from && r.To == to)
-                (least, most) = (Math.Max(least, r.Least), most is null ? r.Most : Math.Min(most.Value, r.Most));
-        }
-        return (least, most);
-    }
+    static DaySet Back(DaySet days, (long Least, long Most) lag) =>
+        lag.Most < lag.Least ? DaySet.None : days.Earlier(lag.Least, lag.Most == long.MaxValue ? null : lag.Most);
 }

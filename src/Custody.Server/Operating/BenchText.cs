@@ -10,7 +10,11 @@ static class BenchText
 {
     public static IEnumerable<string> Of(BatSeasons seasons)
     {
-        var report = seasons.Report;
+        if (seasons.Report is not { } report)
+        {
+            yield return $"{seasons.Refused!.Sentence} ({seasons.Refused.Code})";
+            yield break;
+        }
         foreach (var line in View("The bat alone", report.BatAlone)) yield return line;
         foreach (var line in View("If he used it", report.UnderPlayer)) yield return line;
         foreach (var fact in report.Facts)

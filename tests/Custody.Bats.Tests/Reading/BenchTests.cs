@@ -99,13 +99,23 @@ public class BenchTests
     public void Seasons_come_from_every_recorded_date_that_stands()
     {
         var story = Registered().Given(Date(Within(BatMoment.Made, "1950/1955")), Date(Within(BatMoment.LastUse, "1961"), Within(BatMoment.Used, "1957/1959", DatingScope.Player)));
-        var report = Read(story).Seasons().Report;
+        var report = Read(story).Seasons().Report!;
         Assert.Equal((1950, 1961), (report.BatAlone.Hard.Single().First, report.BatAlone.Hard.Single().Last));
         Assert.Equal((1957, 1959), (report.UnderPlayer.Hard.Single().First, report.UnderPlayer.Hard.Single().Last));
         Assert.Equal(["2.d1", "3.d1", "3.d2"], report.Facts.Select(f => f.Id));
         Assert.Equal("3.d2", report.UnderPlayer.Hard.Single().FirstBoundBy.Sets.Single().Single());
         story.Given(Date(Within(BatMoment.Made, "1953/1955")) with { Replaces = [2] });
-        Assert.Equal(1953, Read(story).Seasons().Report.BatAlone.Hard.Single().First);
+        Assert.Equal(1953, Read(story).Seasons().Report!.BatAlone.Hard.Single().First);
+    }
+
+    [Fact]
+    public void More_dates_than_can_be_taken_together_are_said_and_nothing_breaks()
+    {
+        var many = Date([.. Enumerable.Repeat(Within(BatMoment.Made, "1950/1955"), DatingRecorded.MostFacts)]);
+        var seasons = Read(Registered().Given(many, many, many)).Seasons();
+        Assert.Null(seasons.Report);
+        Assert.Equal("seasons-too-many", seasons.Refused!.Code);
+        Assert.Empty(Read(Registered().Given(many, many, many)).Body().Played);
     }
 
     [Fact]
@@ -115,7 +125,7 @@ public class BenchTests
             new WithdrawSource(2, SourceWithdrawalGround.NotGenuine, null) { By = Examiner });
         var seasons = Read(story).Seasons();
         Assert.Equal(new DatingLeftOut(3, "d1", DatingLeftOutReason.SourceWithdrawn), Assert.Single(seasons.LeftOut));
-        Assert.Null(seasons.Report.BatAlone.Hard.Single().First);
+        Assert.Null(seasons.Report!.BatAlone.Hard.Single().First);
     }
 
     static readonly MarkedPoint[] Marks =
@@ -168,12 +178,12 @@ public class BenchTests
     [Fact]
     public void A_picture_in_play_that_shows_this_wood_bounds_use_and_another_only_making()
     {
-        var inPlay = Read(Marked().Given(Pair(9))).Seasons().Report;
+        var inPlay = Read(Marked().Given(Pair(9))).Seasons().Report!;
         Assert.Equal((1952, 1952), (inPlay.BatAlone.Hard.Single().First, inPlay.BatAlone.Hard.Single().Last));
-        var posed = Read(Marked(PlayShown.Posed).Given(Pair(9))).Seasons().Report;
+        var posed = Read(Marked(PlayShown.Posed).Given(Pair(9))).Seasons().Report!;
         Assert.Null(posed.BatAlone.Hard.Single().First);
         Assert.Equal("../1952-12-31", Assert.Single(posed.Facts).Written.Single().Text);
-        Assert.Empty(Read(Marked().Given(Pair(9, ComparisonResult.Inconclusive))).Seasons().Report.Facts);
+        Assert.Empty(Read(Marked().Given(Pair(9, ComparisonResult.Inconclusive))).Seasons().Report!.Facts);
     }
 
     [Fact]
