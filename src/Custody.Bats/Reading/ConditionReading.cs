@@ -21,24 +21,39 @@ public sealed record ConditionAtHandover(
     long Released, Who From, Who To, long? Received, string? Given, string? Taken, IReadOnlyList<PictureHash> PicturesGiven,
     IReadOnlyList<PictureHash> PicturesTaken, SealFound? Seal, IdentityResult? Identity, long? ExaminedBefore, long? ExaminedAfter, ConditionStep? Step);
 
+/// <summary>How much of the surface a finding takes up.</summary>
+/// <param name="SquareInches">To two places; null when the place lies beyond the barrel's end of the latest baseline.</param>
+public sealed record FindingSurface(long Examination, string Finding, DecimalText? SquareInches);
+
 /// <summary>Condition over time, on the surface map.</summary>
+/// <param name="Girths">The profile, from the latest baseline: girth by position, for drawing and for areas.</param>
+/// <param name="Surfaces">Every placed finding's surface; empty without at least three girths.</param>
 /// <param name="Examinations">Every examination with its findings, for drawing.</param>
 /// <param name="NewDamage">What waits to be explained.</param>
 public sealed record BatCondition(
     IReadOnlyList<ExaminationRead> Examinations, IReadOnlyList<ConditionStep> Steps, IReadOnlyList<ConditionAtHandover> Handovers,
-    IReadOnlyList<DamageFound> NewDamage, IReadOnlyList<string> Cautions)
+    IReadOnlyList<DamageFound> NewDamage, IReadOnlyList<GirthAt> Girths, IReadOnlyList<FindingSurface> Surfaces, IReadOnlyList<string> Cautions)
 {
     internal static BatCondition Read(Reading reading)
     {
         var examined = ExaminationRead.All(reading);
+        var baseline = reading.Standing<BaselineRecorded>().LastOrDefault().Fact;
         return new(
             examined, [.. examined.Zip(examined.Skip(1), (a, b) => Between(reading, a, b))], [.. HandoversOf(reading, examined)], [.. Bats.NewDamage.In(reading.State)],
+            baseline?.Girths ?? [], baseline is not null && BodyMeasures.Shape(baseline) is { } profile ? [.. SurfacesOf(examined, new SurfaceMap(profile))] : [],
             [
                 "What an examination does not mention may have been there: only what was looked for and found absent is certainly new.",
                 "Pictures show less than the bat in hand, and one light less than another.",
                 "Two examiners may place one thing a stated tolerance apart; a change smaller than that is not seen.",
             ]);
     }
+
+    static IEnumerable<FindingSurface> SurfacesOf(IReadOnlyList<ExaminationRead> examined, SurfaceMap map) =>
+        from examination in examined
+        from finding in examination.Findings
+        where finding is { Presence: Presence.Seen, Place: not null }
+        let spot = finding.Place!.Spot()
+        select new FindingSurface(examination.Entry, finding.Key, map.Holds(spot, out _) ? map.SquareInches(spot) : null);
 
     /// <summary>The difference of any two examinations; null when one of them is not there.</summary>
     internal static ConditionStep? Between(Reading reading, long earlier, long later)

@@ -237,6 +237,16 @@ public class BenchTests
     }
 
     [Fact]
+    public void Findings_have_their_surface_from_the_profile_of_the_latest_baseline()
+    {
+        var story = Examine(Registered().Given(Baseline("34", "33")), Tape(), Crack("33", "35", "350", "5"));
+        var surfaces = Read(story).Condition().Surfaces;
+        // Tape from 1.5 to 9 in: 3.2 in round up to 2 in, then 0.02 in more with each inch: 1.6 + 7 * 3.27.
+        Assert.Equal([new FindingSurface(3, "f1", DecimalText.Parse("24.49")), new FindingSurface(3, "f2", null)], surfaces);
+        Assert.Empty(Read(Examine(Registered(), Tape())).Condition().Surfaces);
+    }
+
+    [Fact]
     public void Weights_and_lengths_of_two_baselines_are_questions_when_they_do_not_fit()
     {
         var body = Read(Registered().Given(Baseline("34", "33.0"), Baseline("33.9", "34.0"))).Body();

@@ -59,6 +59,16 @@ public class ContactsTests
     }
 
     [Fact]
+    public void A_contact_follows_every_contact_under_it()
+    {
+        ListedPlace[] list = [new("red 1950", Edtf.Parse("1950"), ["red"]), new("green 1952", Edtf.Parse("1952"), ["green"]),
+            new("blue 1951", Edtf.Parse("1951"), ["blue"]), new("blue 1952", Edtf.Parse("1952-09"), ["blue"])];
+        Assert.True(Contacts.TryFit(Layers(Over("g", "r"), Over("b", "g")), [.. RedAndGreen, new("b", "blue")], list, new Dictionary<string, string>(), out var fit, out _));
+        Assert.Equal(1, fit.Sequences); // blue of 1951 came after red, but not after green
+        Assert.Equal(["blue 1952"], fit.Contacts[2].Fitting);
+    }
+
+    [Fact]
     public void Without_an_order_between_them_every_pair_fits() => Assert.Equal(6, Fit(Layers(), RedAndGreen).Sequences);
 
     [Fact]

@@ -29,7 +29,7 @@ public class MoistureTests
         for (var f = 32; f <= 131; f++)
         {
             for (var h = 0; h <= 95; h += 5)
-                Assert.InRange(Moisture.Fahrenheit(f, h / 100.0) - Moisture.Celsius((f - 32) / 1.8, h / 100.0), -0.02, 0.02);
+                Assert.InRange(Moisture.Fahrenheit(f, h / 100.0) - Moisture.Celsius((f - 32) / 1.8, h / 100.0), -0.015, 0.015);
         }
     }
 
