@@ -45,7 +45,7 @@ public static class Checker
         var timelines = readings.ConvertAll(r => TimelinePoints.Read(r, expected));
         var signed = Each(readings, (r, i) => SignatureChecks.Checkpoint(r, expected, i == 0 ? stranger : null));
         var heads = Each(readings, r => SignatureChecks.Head(r, expected.Now));
-        var online = expected.Online is { } asked ? CompletenessCheck.Of(readings[0], [.. expected.AllKeys], IsSound(0), asked) : null;
+        var online = expected.Online is { } asked ? CompletenessCheck.Of(readings[0], expected, IsSound(0), asked) : null;
         bool IsSound(int i) => new[] { entries[i], chains[i], included[i], signed[i], heads[i] }.All(o => o.Result is CheckResult.Passed or CheckResult.OnHousesWord);
         if (online?.Head is { } known) heads[0] = known;
         var readable = disclosures.Outcome.Result == CheckResult.Passed && !heads.Exists(h => h.HasFailed);

@@ -21,9 +21,11 @@ sealed class CompletenessCheck
 {
     readonly HistoryReading reading;
     readonly LogAsked asked;
+    readonly Expected expected;
     readonly SlotWatch watch;
 
-    CompletenessCheck(HistoryReading reading, LogAsked asked) => (this.reading, this.asked, watch) = (reading, asked, new SlotWatch(reading.Origin));
+    CompletenessCheck(HistoryReading reading, LogAsked asked, Expected expected) =>
+        (this.reading, this.asked, this.expected, watch) = (reading, asked, expected, new SlotWatch(reading.Origin));
 
     internal Outcome Entries { get; private set; } = Outcome.NotChecked("");
 
@@ -34,9 +36,9 @@ sealed class CompletenessCheck
 
     /// <summary>Asks the log about a history.</summary>
     /// <param name="sound">Whether its entries, chain, places, checkpoint and head hold.</param>
-    internal static CompletenessCheck Of(HistoryReading reading, IReadOnlyList<VerifierKey> expected, bool sound, LogAsked asked)
+    internal static CompletenessCheck Of(HistoryReading reading, Expected expected, bool sound, LogAsked asked)
     {
-        var check = new CompletenessCheck(reading, asked);
+        var check = new CompletenessCheck(reading, asked, expected);
         if (!sound)
         {
             check.Entries = Outcome.NotChecked("The dossier itself does not hold, so there is nothing to look for in the log; see checks 2 to 6.");
@@ -44,7 +46,7 @@ sealed class CompletenessCheck
         }
         try
         {
-            check.Ask(expected);
+            check.Ask();
         }
         catch (LogUnavailable unavailable)
         {
@@ -53,10 +55,10 @@ sealed class CompletenessCheck
         return check;
     }
 
-    void Ask(IReadOnlyList<VerifierKey> expected)
+    void Ask()
     {
         var old = reading.Checkpoint.Value!;
-        var (newest, key) = Newest(expected);
+        var (newest, key) = Newest();
         if (newest.Size < old.Size)
             throw new LogUnavailable("log-stale", $"It shows an older state, of {newest.Size} entries, than this dossier, of {old.Size}.");
         if (newest.Size == old.Size && newest.Root != old.Root)
@@ -75,18 +77,19 @@ sealed class CompletenessCheck
 
     string StreamOf(HistoryLine line) => (line.Form?.Envelope ?? reading.First!).Stream.ToString();
 
-    (SignedTree Tree, VerifierKey Key) Newest(IReadOnlyList<VerifierKey> expected)
+    (SignedTree Tree, VerifierKey Key) Newest()
     {
+        var given = expected.AllKeys.Where(k => k.Name == reading.Origin).ToList();
         var note = Encoding.UTF8.GetString(asked.Log.Checkpoint().Span);
         var fault = "";
-        foreach (var key in reading.Keys.Value!.All.Reverse().Concat(expected.Where(k => k.Name == reading.Origin)).Distinct())
-            if (SignedTree.Read(note, key, out fault) is { Head: null } tree && MayCount(key, tree, expected)) return (tree, key);
+        foreach (var key in reading.Keys.Value!.All.Reverse().Concat(given).Distinct())
+            if (SignedTree.Read(note, key, out fault) is { Head: null } tree && MayCount(key, tree, given)) return (tree, key);
         throw new LogUnavailable("log-key", $"Its checkpoint is not signed by a key of {reading.Origin} that this dossier leads to; if the key changed since, give the new one (--key). {fault}");
     }
 
     // A key that was followed by another counts up to the size of the change, unless the reader gave it himself.
-    bool MayCount(VerifierKey key, SignedTree tree, IReadOnlyList<VerifierKey> expected) =>
-        reading.Keys.Value!.InForceAt(tree.Size).Contains(key) || (expected.Contains(key) && !reading.Keys.Value!.Knows(key));
+    bool MayCount(VerifierKey key, SignedTree tree, List<VerifierKey> given) =>
+        reading.Keys.Value!.InForceAt(tree.Size).Contains(key) || (given.Contains(key) && !reading.Keys.Value!.Knows(key));
 
     void TwoHistories(VerifierKey key, SignedTree newest, HashReader? hashes, Hash? prefix)
     {
@@ -110,9 +113,16 @@ sealed class CompletenessCheck
             ? Outcome.Failed($"Entry {second.N} of {second.Stream} stands in the log twice, at {second.FirstIndex} and at {second.Index}: the ledger told two histories. Keep the dossier.")
             : later > 0 ? Outcome.Failed($"{LaterThan.Words(later)} They stand in the log {at}.")
             : denied is not null ? Outcome.NotChecked("See check 6: the log holds an entry that the head denies.")
-            : Outcome.Passed($"No later entry of this history {(asked.LaterOnly ? "" : "and no second one ")}stands in the public log {at}. A ledger could show an old state to one reader: cosigned checkpoints would tell.");
+            : Nothing(newest, $"No later entry of this history {(asked.LaterOnly ? "" : "and no second one ")}stands in the public log {at}.");
         Finding = new(true, newest.Size, later, Evidence(key, newest, denied, hashes));
     }
+
+    // That others are shown the same state is what cosigners are for.
+    Outcome Nothing(SignedTree newest, string sentence) => expected.Policy is not { AsksForCosigners: true } policy
+        ? Outcome.Passed($"{sentence} A ledger could show an old state to one reader: a policy on cosigners would tell (--policy).")
+        : SignatureChecks.IsCosigned(SignedNote.Parse(Encoding.UTF8.GetBytes(newest.Note)), policy)
+            ? Outcome.Passed($"{sentence} It is cosigned as your policy asks, so others are shown the same.")
+            : Outcome.OnHousesWord($"{sentence} It is not cosigned as your policy asks: that others are shown the same is the ledger's word.");
 
     Misconduct? Evidence(VerifierKey key, SignedTree newest, SlotSeen? denied, HashReader hashes)
     {

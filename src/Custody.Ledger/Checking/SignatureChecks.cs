@@ -17,7 +17,7 @@ static class SignatureChecks
         var verdict = note.Verify(keys.InForceAt(checkpoint.Size));
         if (!verdict.Holds) return Outcome.Failed($"The checkpoint is not signed by the key that signed for {reading.Origin} at that size. {verdict.Sentence}");
         var signer = verdict.Signatures[0].Key;
-        if (expected.Policy is { AsksForCosigners: true } policy && !policy.IsSatisfiedBy(Cosigners(note, policy)))
+        if (expected.Policy is { AsksForCosigners: true } policy && !IsCosigned(note, policy))
             return Outcome.Failed("The checkpoint is not cosigned as your policy asks.");
         var cosigned = Cosigned(note, keys, expected.Policy);
         var ours = expected.AllKeys.Where(k => k.Name == reading.Origin).ToList();
@@ -34,7 +34,8 @@ static class SignatureChecks
             : $"Signed, but not by the key you gave: by {signer}.");
     }
 
-    static IEnumerable<VerifierKey> Cosigners(SignedNote note, CosignPolicy policy) => policy.Cosigners.Select(c => c.Key).Where(k => note.Verify(k).Holds);
+    /// <summary>Whether a checkpoint bears the cosignatures that a reader asks for.</summary>
+    internal static bool IsCosigned(SignedNote note, CosignPolicy policy) => policy.IsSatisfiedBy(policy.Cosigners.Select(c => c.Key).Where(k => note.Verify(k).Holds));
 
     static string Cosigned(SignedNote note, LedgerKeys keys, CosignPolicy? policy)
     {

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Custody.Bats;
 using Custody.Ledger;
+using Custody.Server.Cosigning;
 using Custody.Server.Web;
 using Custody.Transparency;
 using Microsoft.AspNetCore.Mvc;
@@ -28,9 +29,10 @@ public static class LogApi
     public static async Task<IResult> Checkpoints(long? below, Checkpoints checkpoints, CancellationToken ct) =>
         Results.Json(await checkpoints.List(below ?? long.MaxValue, MostListed, ct), JsonText.Options);
 
-    /// <summary>The checkpoint signed at a size, byte for byte.</summary>
+    /// <summary>The checkpoint signed at a size, with the cosignatures it has got so far.</summary>
     [WolverineGet("/log/checkpoints/{size}")]
-    public static IResult Checkpoint(long size, Checkpoints checkpoints, HttpContext http) => LogFiles.Note(http, checkpoints.FileAt(size));
+    public static IResult Checkpoint(long size, Checkpoints checkpoints, Cosigners cosigners, HttpContext http) =>
+        LogFiles.Note(http, checkpoints.FileAt(size) is { } note ? cosigners.NoteAt(size) ?? note : null);
 
     /// <summary>Proof that a leaf is in the tree of a signed size, the newest when none is asked for.</summary>
     [WolverineGet("/log/inclusion/{index}")]
@@ -53,15 +55,15 @@ public static class LogApi
 
     /// <summary>The tlog-proof of a leaf (c2sp.org/tlog-proof) under the newest checkpoint, as a file.</summary>
     [WolverineGet("/log/proofs/{index}")]
-    public static IResult Proof(long index, Checkpoints checkpoints, TileFolder tiles)
+    public static IResult Proof(long index, Checkpoints checkpoints, Cosigners cosigners, TileFolder tiles)
     {
-        if (checkpoints.NewestFile() is not { } note || Transparency.Checkpoint.Read(SignedNote.Parse(note)) is var at && (index < 0 || index >= at.Size)) return NoLeaf;
+        if (LogFiles.Newest(checkpoints, cosigners) is not { } note || Transparency.Checkpoint.Read(SignedNote.Parse(note)) is var at && (index < 0 || index >= at.Size)) return NoLeaf;
         return Download(new TlogProof(index, Merkle.InclusionProof(index, at.Size, tiles.Hashes(at.Size)), note));
     }
 
     /// <summary>The tlog-proof of one entry of a stream under the newest checkpoint, as a file.</summary>
     [WolverineGet("/log/proofs/{kind}/{id}/{n}")]
-    public static async Task<IResult> ProofOfEntry(string kind, string id, long n, Leaves leaves, Checkpoints checkpoints, TileFolder tiles, CancellationToken ct) =>
+    public static async Task<IResult> ProofOfEntry(string kind, string id, long n, Leaves leaves, Checkpoints checkpoints, Cosigners cosigners, TileFolder tiles, CancellationToken ct) =>
         StreamName.TryParse($"{kind}/{id}", out var stream) && await leaves.IndexOf(stream.ToString(), n, ct) is { } index ? Proof(index, checkpoints, tiles) : NoLeaf;
 
     /// <summary>The signed head of a stream under the newest checkpoint.</summary>

@@ -1,3 +1,4 @@
+using Custody.Server.Cosigning;
 using Custody.Transparency;
 
 namespace Custody.Server.Log;
@@ -14,9 +15,13 @@ static class LogFiles
 
     public static void MapLogFiles(this IEndpointRouteBuilder app)
     {
-        app.MapMethods("/checkpoint", Reading, (HttpContext http, Checkpoints checkpoints) => Note(http, checkpoints.NewestFile())).ExcludeFromDescription();
+        app.MapMethods("/checkpoint", Reading, (HttpContext http, Checkpoints checkpoints, Cosigners cosigners) => Note(http, Newest(checkpoints, cosigners))).ExcludeFromDescription();
         app.MapMethods("/tile/{**path}", Reading, (string path, HttpContext http, TileFolder tiles) => TileAt("tile/" + path, http, tiles)).ExcludeFromDescription();
     }
+
+    /// <summary>The newest checkpoint, with the cosignatures it has got so far.</summary>
+    public static byte[]? Newest(Checkpoints checkpoints, Cosigners cosigners) =>
+        checkpoints.NewestFile() is { } note ? cosigners.NoteAt(Checkpoint.Read(SignedNote.Parse(note)).Size) ?? note : null;
 
     static IResult TileAt(string path, HttpContext http, TileFolder tiles)
     {
