@@ -14,6 +14,8 @@ static class Benchmarks
         await Checking.Measure(plan, figures, ct);
         Say("weighing one bat");
         WeighingBench.Measure(figures);
+        Say($"looking for a bat's places in a public log of {plan.Leaves} entries");
+        Scanning.Measure(plan, figures);
         if (!checkerOnly) await OnPostgres(plan, figures, ct);
         return await Tell(figures, json, ct);
     }

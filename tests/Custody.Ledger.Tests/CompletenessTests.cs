@@ -189,6 +189,24 @@ public sealed class CompletenessTests : IDisposable
         Assert.Equal(CheckResult.Passed, Of(Ask(dossier, now, false, ledger.Earlier[0].Verifier), 13).Result);
     }
 
+    [Theory]
+    [InlineData(true, CheckResult.Passed)]
+    [InlineData(false, CheckResult.OnHousesWord)]
+    public void With_a_policy_the_newest_checkpoint_must_be_cosigned_to_pass(bool cosigned, CheckResult expected)
+    {
+        using var cosigner = SignerKey.FromSeed("cosigner.example", [.. Enumerable.Repeat((byte)71, 32)], VerifierKey.Cosignature);
+        byte[] Cosigned(ReadOnlyMemory<byte> note) => SignedNote.Parse(note.Span) is var n ? n.With(cosigner.Cosign(n.TextBytes, 2_000_000_000)).ToArray() : [];
+        var contents = ledger.Contents(TestDossier.Life(ledger));
+        var dossier = TestDossier.Packed(TestDossier.Request(Workshop.Signed(contents, Cosigned(contents.Checkpoint))));
+        Others(10);
+        var policy = CosignPolicy.Parse($"log {ledger.Key.Verifier}\nwitness w {cosigner.Verifier}\nquorum w\n".Bytes());
+        var log = ledger.Public().With((path, bytes) => path == "checkpoint" && cosigned ? Cosigned(bytes) : bytes);
+        var report = Checker.Run(DossierReader.Read(new MemoryStream(dossier)), new Expected([], null, TestDossier.Now) { Policy = policy, Online = new(log) });
+        Assert.False(report.HasFailed, string.Join('\n', report.Checks.Select(c => c.Reason)));
+        Assert.Equal(expected, Of(report, 13).Result);
+        Assert.Contains("cosigned as your policy asks", Of(report, 13).Reason, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_dossier_that_does_not_hold_itself_is_not_looked_for_in_the_log()
     {

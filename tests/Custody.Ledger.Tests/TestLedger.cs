@@ -36,8 +36,11 @@ sealed class TestLedger : IDisposable
 
     public long Size => log.Count;
 
-    /// <summary>The log as the public sees it now.</summary>
-    public TestLog Public() => new(new Checkpoint(Origin, Size, Root).Sign(Key).ToArray(), log);
+    /// <summary>Every record of the log.</summary>
+    public IReadOnlyList<LogRecord> Records => log;
+
+    /// <summary>The checkpoint as it would be signed now.</summary>
+    public byte[] SignedNow() => new Checkpoint(Origin, Size, Root).Sign(Key).ToArray();
 
     /// <summary>How far the slot tags given from now on are off.</summary>
     public long TagOff { get; set; }

@@ -45,3 +45,9 @@ sealed class TestLog(byte[] checkpoint, IEnumerable<LogRecord> records) : IPubli
     public Hash Subtree(int level, long index) =>
         level == 0 ? records[index].Leaf() : Merkle.Node(Subtree(level - 1, index * 2), Subtree(level - 1, (index * 2) + 1));
 }
+
+static class PublicLogs
+{
+    /// <summary>The log as the public sees it now.</summary>
+    public static TestLog Public(this TestLedger ledger) => new(ledger.SignedNow(), ledger.Records);
+}

@@ -64,7 +64,7 @@ public static class LogApi
     /// <summary>The tlog-proof of one entry of a stream under the newest checkpoint, as a file.</summary>
     [WolverineGet("/log/proofs/{kind}/{id}/{n}")]
     public static async Task<IResult> ProofOfEntry(string kind, string id, long n, Leaves leaves, Checkpoints checkpoints, Cosigners cosigners, TileFolder tiles, CancellationToken ct) =>
-        StreamName.TryParse($"{kind}/{id}", out var stream) && await leaves.IndexOf(stream.ToString(), n, ct) is { } index ? Proof(index, checkpoints, tiles) : NoLeaf;
+        StreamName.TryParse($"{kind}/{id}", out var stream) && await leaves.IndexOf(stream.ToString(), n, ct) is { } index ? Proof(index, checkpoints, cosigners, tiles) : NoLeaf;
 
     /// <summary>The signed head of a stream under the newest checkpoint.</summary>
     [WolverineGet("/log/heads/{kind}/{id}")]

@@ -47,6 +47,8 @@ public sealed class CosigningTests(PostgresForTests postgres) : IClassFixture<Po
                 var kept = SignedNote.Parse(server.Get<Cosigners>().NoteAt(gathered.Checkpoint.Size));
                 using var cosigner = other.Get<CosignerKey>().Open()!;
                 Assert.True(kept.Verify(server.Desk.Key, cosigner.Verifier) is { Holds: true, Signatures.Count: 2 });
+                foreach (var path in new[] { "/checkpoint", $"/log/checkpoints/{gathered.Checkpoint.Size}" })
+                    Assert.Equal(kept.ToArray(), await server.Http.GetByteArrayAsync(path, Ct));
             }
         // What the other side remembers is what anybody may read there.
         var hex = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData("one.example"u8));
