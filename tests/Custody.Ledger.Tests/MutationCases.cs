@@ -10,7 +10,7 @@ static class MutationCases
 {
     public static IReadOnlyDictionary<string, Mutation> All { get; } =
         Bag().Concat(Entries()).Concat(Chain()).Concat(Inclusion()).Concat(Checkpoints()).Concat(Heads()).Concat(Disclosures()).Concat(Files())
-            .Concat(Decisions()).Concat(Summaries()).Concat(Labels()).Concat(Forks()).ToDictionary(m => $"{m.Check} {m.Name}");
+            .Concat(Decisions()).Concat(Summaries()).Concat(Labels()).Concat(Forks()).Concat(TimeCases.All()).ToDictionary(m => $"{m.Check} {m.Name}");
 
     const string History = "data/history.jsonl";
     const string Context = "data/context.jsonl";

@@ -10,10 +10,21 @@ public class MutationTests
     {
         var mutation = MutationCases.All[name];
         using Workshop workshop = new();
-        var report = TestDossier.Check(mutation.Make(workshop), mutation.Key ?? workshop.Ledger.Key.Verifier, mutation.Label);
+        var expected = new Expected([mutation.Key ?? workshop.Ledger.Key.Verifier], mutation.Label, TestDossier.Now) { Policy = mutation.Policy, TimeRoots = mutation.TimeRoots };
+        var report = Checker.Run(DossierReader.Read(new MemoryStream(mutation.Make(workshop))), expected);
         var failed = report.Checks.Where(c => c.Result == CheckResult.Failed).ToList();
         Assert.True(
             failed.Select(c => c.Number).SequenceEqual(mutation.AlsoFails.Append(mutation.Check).Order()),
             "Failed: " + string.Join(" | ", failed.Select(c => $"{c.Number} {c.Reason}")) + "\nall:\n" + string.Join("\n", report.Checks.Select(c => $"{c.Number} {c.Result} {c.Reason}")));
+    }
+
+    [Fact]
+    public void The_timed_dossier_passes_while_nothing_is_done_to_it()
+    {
+        using Workshop workshop = new();
+        var report = Checker.Run(DossierReader.Read(new MemoryStream(workshop.Timed())),
+            new Expected([workshop.Ledger.Key.Verifier], null, TestDossier.Now) { Policy = TimeCases.Policy, TimeRoots = [TimeCases.Bureau.Root] });
+        Assert.Equal([4, 5, 9, 14], report.Checks.Where(c => c.Result == CheckResult.Passed && c.Number is 4 or 5 or 9 or 14).Select(c => c.Number));
+        Assert.False(report.HasFailed);
     }
 }

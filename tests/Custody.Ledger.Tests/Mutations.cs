@@ -1,3 +1,4 @@
+using System.Security.Cryptography.X509Certificates;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Transparency;
@@ -12,6 +13,10 @@ sealed record Mutation(int Check, string Name, Func<Workshop, byte[]> Make)
     public VerifierKey? Key { get; init; }
 
     public string? Label { get; init; }
+
+    public CosignPolicy? Policy { get; init; }
+
+    public IReadOnlyList<X509Certificate2> TimeRoots { get; init; } = [];
 
     /// <summary>Checks that cannot but fail too, because the same bytes are their matter as well.</summary>
     public IReadOnlyList<int> AlsoFails { get; init; } = [];

@@ -8,20 +8,14 @@ public sealed class OpensslAuthority : IDisposable
 {
     readonly DirectoryInfo folder = Directory.CreateTempSubdirectory("custody-tsa-");
 
-    public OpensslAuthority() : this("critical,timeStamping") { }
-
-    /// <summary>One whose certificate is as asked.</summary>
-    public static OpensslAuthority With(string usage, params string[] validity) => new(usage, validity);
-
-    /// <param name="usage">The extended key usage extension of the authority's certificate (RFC 3161 section 2.3 wants it critical and alone).</param>
-    /// <param name="validity">How the certificate's time is limited, as options of `openssl x509`.</param>
-    OpensslAuthority(string usage, params string[] validity)
+    /// <summary>Its certificate is for time stamps alone, and critically so (RFC 3161 section 2.3).</summary>
+    public OpensslAuthority()
     {
-        Write("ext.cnf", $"basicConstraints=critical,CA:FALSE\nkeyUsage=critical,digitalSignature\nextendedKeyUsage={usage}\n");
+        Write("ext.cnf", "basicConstraints=critical,CA:FALSE\nkeyUsage=critical,digitalSignature\nextendedKeyUsage=critical,timeStamping\n");
         Write("serial", "01\n");
         Run("req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes", "-keyout", "ca.key", "-out", "ca.pem", "-days", "3650", "-subj", "/CN=Root of Time");
         Run("req", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes", "-keyout", "tsa.key", "-out", "tsa.csr", "-subj", "/CN=Bureau of Time");
-        Run(["x509", "-req", "-in", "tsa.csr", "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial", "-out", "tsa.pem", "-extfile", "ext.cnf", .. validity.Length > 0 ? validity : ["-days", "365"]]);
+        Run("x509", "-req", "-in", "tsa.csr", "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial", "-out", "tsa.pem", "-extfile", "ext.cnf", "-days", "365");
         Write("tsa.cnf", $"""
             [tsa]
             default_tsa = bureau

@@ -89,7 +89,10 @@ sealed class TestLedger : IDisposable
     }
 
     /// <summary>The checkpoint of the log as it stands.</summary>
-    public SignedNote Signed() => new Checkpoint(Origin, Size, Root).Sign(Key);
+    public SignedNote Signed() => SignedAt(Size);
+
+    /// <summary>The checkpoint of the log as it stood at a size, signed by the key that signs now.</summary>
+    public SignedNote SignedAt(long size) => new Checkpoint(Origin, size, Merkle.Root(size, Hashes)).Sign(Key);
 
     /// <summary>The file that leads from a tree of this size to the present one.</summary>
     public byte[] Consistency(long size) =>

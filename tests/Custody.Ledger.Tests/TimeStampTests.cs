@@ -46,31 +46,29 @@ public sealed class TimeStampTests(OpensslAuthority authority) : IClassFixture<O
         Assert.NotNull(elsewhere.Time);
     }
 
-    [Theory]
-    [InlineData("timeStamping")]
-    [InlineData("critical,timeStamping,serverAuth")]
-    public void An_authority_whose_certificate_is_not_for_time_stamps_alone_is_not_trusted(string usage)
+    [Fact]
+    public void Only_a_certificate_for_time_stamps_alone_and_critically_so_makes_a_stamp()
     {
-        // openssl refuses to stamp with such a certificate, or stamps; either way nothing trusted may come of it.
-        using var odd = OpensslAuthority.With(usage);
-        byte[] stamp;
-        try
+        var time = new DateTimeOffset(2031, 4, 2, 9, 0, 0, TimeSpan.Zero);
+        StampVerdict Of(StampForge forge)
         {
-            stamp = odd.Stamp(Covered);
+            using (forge) return TimeStamp.Verify(forge.Stamp(Covered, time), Covered, [forge.Root]);
         }
-        catch (InvalidOperationException)
-        {
-            return;
-        }
-        Assert.False(TimeStamp.Verify(stamp, Covered, RootOf(odd)).IsTrusted);
+        Assert.Equal(new StampVerdict(time, "CN=Bureau of Forged Time", true, null), Of(new()));
+        // RFC 3161 section 2.3: the extension stands there, is critical, and names this use and no other.
+        Assert.Null(Of(new(withoutUses: true)).Time);
+        Assert.Null(Of(new(critical: false)).Time);
+        Assert.Null(Of(new(["1.3.6.1.5.5.7.3.1"])).Time);
+        Assert.Null(Of(new(["1.3.6.1.5.5.7.3.8", "1.3.6.1.5.5.7.3.1"])).Time);
     }
 
     [Fact]
-    public void A_stamp_made_after_the_certificate_ended_is_not_trusted()
+    public void A_stamp_made_after_the_certificate_ended_is_not_trusted_and_one_made_before_stays_so()
     {
-        using var late = OpensslAuthority.With("critical,timeStamping", "-days", "-1");
-        var verdict = TimeStamp.Verify(late.Stamp(Covered), Covered, RootOf(late));
-        Assert.False(verdict.IsTrusted);
+        var end = new DateTimeOffset(2031, 4, 2, 9, 0, 0, TimeSpan.Zero);
+        using StampForge forge = new(until: end);
+        Assert.True(TimeStamp.Verify(forge.Stamp(Covered, end.AddMinutes(-1)), Covered, [forge.Root]).IsTrusted);
+        Assert.False(TimeStamp.Verify(forge.Stamp(Covered, end.AddMinutes(1)), Covered, [forge.Root]).IsTrusted);
     }
 
     [Fact]
@@ -112,6 +110,21 @@ public sealed class TimeStampTests(OpensslAuthority authority) : IClassFixture<O
         Assert.Equal(CheckResult.Failed, With(RootOf(authority)).Checks[13].Result);
         Assert.Equal(CheckResult.OnHousesWord, With([]).Checks[8].Result);
         Assert.Equal(CheckResult.OnHousesWord, With([]).Checks[13].Result);
+    }
+
+    [Fact]
+    public void An_old_tree_stamped_late_bounds_nothing_and_accuses_nobody()
+    {
+        // Entries of years ago, and a stamp of today over the tree before them: anyone who holds the old checkpoint can have that made.
+        ledger.Clock = new(2019, 4, 2, 9, 0, 0, TimeSpan.Zero);
+        var (size, covered) = (ledger.Size, Covered);
+        Dictionary<string, ReadOnlyMemory<byte>> timeline = new() { [$"{size}.checkpoint"] = ledger.Signed().ToArray(), [$"{size}.tsr"] = authority.Stamp(covered) };
+        var bat = ledger.Bat().Do(TestDossier.Registration(TestDossier.House, TestDossier.House) with { Occurred = Custody.Evidence.Edtf.Parse("2019-03") });
+        timeline[$"{size}.consistency"] = ledger.Consistency(size);
+        var zip = TestDossier.Packed(TestDossier.Request(ledger.Contents(bat) with { Timeline = timeline }) with { Photographs = [] });
+        var check = Checker.Run(DossierReader.Read(new MemoryStream(zip)), new Expected([], null, TestDossier.Now) { TimeRoots = RootOf(authority) }).Checks[13];
+        Assert.Equal(CheckResult.OnHousesWord, check.Result);
+        Assert.Contains("of 1 time is the house's word only", check.Reason, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -46,7 +46,7 @@ public static class TimeStamp
         {
             if (TokenIn(response) is not { } token) return StampVerdict.Broken("The file holds no granted time stamp.");
             if (!token.VerifySignatureForData(covered, out var signer)) return StampVerdict.Broken("The time stamp is one of other bytes, or its signature does not fit.");
-            return Anchored(token, signer, roots);
+            return StampsOnly(signer) ? Anchored(token, signer, roots) : StampVerdict.Broken("The time stamp is signed with a certificate that is not for time stamps alone.");
         }
         catch (Exception malformed) when (malformed is CryptographicException or AsnContentException)
         {
@@ -54,6 +54,10 @@ public static class TimeStamp
             return StampVerdict.Broken("The file cannot be read as a time stamp.");
         }
     }
+
+    // RFC 3161 section 2.3: the extension is critical and names this one use; the platform's reader accepts others beside it.
+    static bool StampsOnly(X509Certificate2 signer) => signer.Extensions.OfType<X509EnhancedKeyUsageExtension>().ToList() is
+        [{ Critical: true, EnhancedKeyUsages: { Count: 1 } uses }] && uses[0].Value == TimeStamping;
 
     static StampVerdict Anchored(Rfc3161TimestampToken token, X509Certificate2 signer, IReadOnlyList<X509Certificate2> roots)
     {

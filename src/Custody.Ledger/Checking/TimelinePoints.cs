@@ -9,13 +9,13 @@ namespace Custody.Ledger;
 /// <param name="Size">Leaves of the tree.</param>
 /// <param name="Time">By when it stood.</param>
 /// <param name="IsIndependent">Whether the reader trusts those who say so: cosigners of the reader's policy, or a root given.</param>
-sealed record TimedTree(long Size, DateTimeOffset Time, bool IsIndependent);
+/// <param name="IsNewest">Whether it was the newest tree then: a cosigner goes on from tree to tree, but anyone can have an old one stamped late.</param>
+sealed record TimedTree(long Size, DateTimeOffset Time, bool IsIndependent, bool IsNewest);
 
 /// <summary>The timed checkpoints of one ledger's part of a dossier: those of the timeline and the dossier's own.</summary>
 sealed class TimelinePoints
 {
     readonly List<TimedTree> trees = [];
-    readonly List<string> stamps = [];
 
     /// <summary>Trees in ascending size.</summary>
     internal IEnumerable<TimedTree> Trees => trees.OrderBy(t => t.Size);
@@ -30,12 +30,21 @@ sealed class TimelinePoints
     {
         TimelinePoints points = new();
         if (reading.Checkpoint.Value is not { } latest || reading.Keys.Value is not { } keys) return points;
-        if (reading.Part.Checkpoint is { } own) points.Cosigned(SignedNote.Parse(own.Span), latest, reading, expected);
+        if (reading.Part.Checkpoint is { } own) points.trees.AddRange(Cosigned(SignedNote.Parse(own.Span), latest, reading, expected));
         List<Outcome> stamped = [];
         foreach (var (size, files) in BySize(reading.Part.Timeline))
         {
-            if (points.Point(size, files, latest, keys, reading, expected) is not { } note) continue;
-            if (files.GetValueOrDefault("tsr") is { Length: > 0 } response) stamped.Add(points.Stamp(size, response, note, keys, expected));
+            if (points.Point(size, files, latest, keys) is not { } note) continue;
+            List<TimedTree> said = [.. Cosigned(note, Checkpoint.Read(note), reading, expected)];
+            if (files.GetValueOrDefault("tsr") is { Length: > 0 } response)
+            {
+                var verdict = TimeStamp.Verify(response, TimeStamp.Covered(note, keys.All), expected.TimeRoots);
+                stamped.Add(Stamped(size, verdict));
+                if (verdict.Time is { } time) said.Add(new(size, time, verdict.IsTrusted, IsNewest: false));
+            }
+            // What a compromised key signed counts if somebody trusted saw it before the compromise was told; otherwise it is left aside: anyone may have signed it.
+            var seen = said.Where(t => t.IsIndependent).Select(t => (DateTimeOffset?)t.Time).Min();
+            if (note.Verify(keys.InForceAt(size, seen)).Holds) points.trees.AddRange(said);
         }
         if (stamped.Count > 0) points.Stamps = Worst(stamped);
         return points;
@@ -48,8 +57,7 @@ sealed class TimelinePoints
         .OrderBy(p => p.Item1);
 
     /// <summary>One checkpoint of the timeline: signed by the ledger, and the beginning of the dossier's own tree.</summary>
-    SignedNote? Point(
-        long size, Dictionary<string, ReadOnlyMemory<byte>> files, Checkpoint latest, LedgerKeys keys, HistoryReading reading, Expected expected)
+    SignedNote? Point(long size, Dictionary<string, ReadOnlyMemory<byte>> files, Checkpoint latest, LedgerKeys keys)
     {
         try
         {
@@ -57,10 +65,10 @@ sealed class TimelinePoints
             var note = SignedNote.Parse(bytes.Span);
             var checkpoint = Checkpoint.Read(note);
             if (checkpoint.Origin != latest.Origin || checkpoint.Size != size) return Bad(size, "it is the checkpoint of another ledger or size");
-            if (!note.Verify(keys.InForceAt(size)).Holds) return Bad(size, "it is not signed by the ledger's key");
+            // Whether a key that was compromised later still counts is asked when it is known who saw the checkpoint.
+            if (!note.Verify(keys.InForceAt(size, seen: DateTimeOffset.MinValue)).Holds) return Bad(size, "it is not signed by the ledger's key");
             var proof = files.TryGetValue("consistency", out var lines) ? Proof(lines.Span) : [];
             if (!Merkle.VerifyConsistency(size, checkpoint.Root, latest.Size, latest.Root, proof)) return Bad(size, "the dossier's tree does not go on from it");
-            Cosigned(note, checkpoint, reading, expected);
             return note;
         }
         catch (Malformed malformed)
@@ -81,18 +89,18 @@ sealed class TimelinePoints
         return [.. Encoding.ASCII.GetString(file).Split('\n')[..^1].Select(line => Hash.ParseStandard(line))];
     }
 
-    /// <summary>Takes the cosignatures under a checkpoint: the time by which enough cosigners had seen it.</summary>
-    void Cosigned(SignedNote note, Checkpoint checkpoint, HistoryReading reading, Expected expected)
+    /// <summary>What cosignatures under a checkpoint say: the time by which enough cosigners had seen it.</summary>
+    static IEnumerable<TimedTree> Cosigned(SignedNote note, Checkpoint checkpoint, HistoryReading reading, Expected expected)
     {
         if (expected.Policy is { AsksForCosigners: true } policy)
         {
-            if (Seen(note, policy.Cosigners.Select(c => c.Key), policy.IsSatisfiedBy) is { } time) trees.Add(new(checkpoint.Size, time, true));
-            return;
+            if (Seen(note, policy.Cosigners.Select(c => c.Key), policy.IsSatisfiedBy) is { } time) yield return new(checkpoint.Size, time, true, IsNewest: true);
+            yield break;
         }
         // Those whom the ledger itself named when it was opened: its own choice, so no independent word.
-        if (Opened(reading) is not { Cosigners.Count: > 0 } opened) return;
+        if (Opened(reading) is not { Cosigners.Count: > 0 } opened) yield break;
         var named = opened.Cosigners.Select(Named).OfType<VerifierKey>().ToList();
-        if (Seen(note, named, keys => keys.Count() >= Math.Max(1, opened.Quorum)) is { } said) trees.Add(new(checkpoint.Size, said, false));
+        if (Seen(note, named, keys => keys.Count() >= Math.Max(1, opened.Quorum)) is { } said) yield return new(checkpoint.Size, said, false, IsNewest: true);
     }
 
     // Whoever opened the ledger may have named what is no key: then nobody, and no crash.
@@ -112,25 +120,20 @@ sealed class TimelinePoints
 
     static DateTimeOffset? Seen(SignedNote note, IEnumerable<VerifierKey> cosigners, Func<IEnumerable<VerifierKey>, bool> enough)
     {
-        // A cosigner's bad line is no cosignature; it takes nothing from the others.
-        var seen = cosigners.Where(k => k.Type == VerifierKey.Cosignature).Select(key => (Key: key, Verdict: note.Verify(key))).Where(v => v.Verdict.Holds)
-            .Select(v => (v.Key, v.Verdict.Signatures[0].Time)).OrderBy(v => v.Time).ToList();
+        // A cosigner's bad line, or one of a time beyond any calendar, is no cosignature; it takes nothing from the others.
+        var seen = cosigners.Where(k => k.Type == VerifierKey.Cosignature).Select(key => (Key: key, Verdict: note.Verify(key)))
+            .Where(v => v.Verdict.Holds && v.Verdict.Signatures[0].Time is >= 0 and <= 253_402_300_799)
+            .Select(v => (v.Key, Time: v.Verdict.Signatures[0].Time!.Value)).OrderBy(v => v.Time).ToList();
         for (var count = 1; count <= seen.Count; count++)
-            if (enough(seen.Take(count).Select(v => v.Key)) && seen[count - 1].Time is { } seconds and <= 253_402_300_799)
-                return DateTimeOffset.FromUnixTimeSeconds(seconds);
+            if (enough(seen.Take(count).Select(v => v.Key))) return DateTimeOffset.FromUnixTimeSeconds(seen[count - 1].Time);
         return null;
     }
 
-    Outcome Stamp(long size, ReadOnlyMemory<byte> response, SignedNote note, LedgerKeys keys, Expected expected)
-    {
-        var verdict = TimeStamp.Verify(response, TimeStamp.Covered(note, keys.All), expected.TimeRoots);
-        if (verdict.Time is not { } time) return Outcome.Failed(string.Create(CultureInfo.InvariantCulture, $"The time stamp of size {size}: {verdict.Fault}"));
-        trees.Add(new(size, time, verdict.IsTrusted));
-        stamps.Add(verdict.Authority!);
-        return verdict.IsTrusted
+    static Outcome Stamped(long size, StampVerdict verdict) => verdict.Time is null
+        ? Outcome.Failed(string.Create(CultureInfo.InvariantCulture, $"The time stamp of size {size}: {verdict.Fault}"))
+        : verdict.IsTrusted
             ? Outcome.Passed($"Stamped by {verdict.Authority}.")
             : Outcome.OnHousesWord($"Stamped by {verdict.Authority}. {verdict.Fault} Give its root certificate (--time-root), got elsewhere.");
-    }
 
     static Outcome Worst(List<Outcome> stamped)
     {
