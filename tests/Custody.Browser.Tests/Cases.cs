@@ -53,7 +53,7 @@ static class Cases
     static IEnumerable<Case> Mutations() => MutationCases.All.Select(m =>
     {
         using Workshop workshop = new();
-        return new Case(m.Key, m.Value.Make(workshop), (m.Value.Key ?? workshop.Ledger.Key.Verifier).Text, m.Value.Label);
+        return new Case(m.Key, m.Value.Make(workshop), (m.Value.Key ?? workshop.Ledger.Key.Verifier).Text, m.Value.Label) { Policy = m.Value.Policy };
     });
 
     static IEnumerable<Case> Lives(int count)

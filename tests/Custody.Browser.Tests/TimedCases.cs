@@ -32,6 +32,20 @@ static class TimedCases
             t[Name(sizes[0], "checkpoint")] = SignedNote.Parse(t[Name(sizes[0], "checkpoint")].Span).With(new(first.Verifier.Name, first.Verifier.KeyId, new byte[72])).ToArray();
         });
         yield return NamesNobody();
+        yield return Of("a cosignature of a time beyond any calendar besides", "both", change: (t, sizes) =>
+        {
+            using var first = Cosigner(71);
+            var note = SignedNote.Parse(t[Name(sizes[0], "checkpoint")].Span);
+            var late = first.Cosign(note.TextBytes, long.MaxValue);
+            t[Name(sizes[0], "checkpoint")] = (note.Text + "\n" + string.Concat(note.Signatures.Select(s => (first.Verifier.Owns(s) ? late : s).Line + "\n"))).Bytes();
+        });
+        foreach (var quorum in new[] { null, "both" })
+        {
+            yield return Of($"seen before a compromise was told, {quorum ?? "no policy"}", quorum, compromised: TimeSpan.FromHours(1));
+            yield return Of($"seen when a compromise had been told, {quorum ?? "no policy"}", quorum, shift: TimeSpan.FromSeconds(250), compromised: TimeSpan.Zero);
+        }
+        yield return Of("a day between the trees", "both", own: 2, pause: TimeSpan.FromDays(1));
+        yield return Of("five days between the trees", "both", own: 2, pause: TimeSpan.FromDays(5));
         yield return Of("the dossier's own checkpoint cosigned", "both", own: 2);
         yield return Of("the dossier's own checkpoint cosigned by one", "both", own: 1);
         yield return Of("the dossier's own checkpoint cosigned by one of any", "one", own: 1);
@@ -50,7 +64,8 @@ static class TimedCases
         string.Create(CultureInfo.InvariantCulture, $"cosigner-{seed}.example"), [.. Enumerable.Repeat(seed, 32)], VerifierKey.Cosignature);
 
     static Case Of(
-        string name, string? quorum, TimeSpan shift = default, int cosigners = 2, int own = 0, Action<Dictionary<string, ReadOnlyMemory<byte>>, List<long>>? change = null)
+        string name, string? quorum, TimeSpan shift = default, int cosigners = 2, int own = 0,
+        TimeSpan? compromised = null, TimeSpan pause = default, Action<Dictionary<string, ReadOnlyMemory<byte>>, List<long>>? change = null)
     {
         using TestLedger ledger = new();
         using SignerKey first = Cosigner(71), second = Cosigner(72);
@@ -65,8 +80,14 @@ static class TimedCases
         }
         Seen();
         var bat = TestDossier.Life(ledger);
+        ledger.Clock += pause;
         Seen();
         bat.Do(new IssueLabel(LabelForm.Card, LabelPlace.Box, "LABELS.EXAMPLE", []) { By = TestDossier.House });
+        if (compromised is { } until)
+        {
+            ledger.Clock += until;
+            ledger.Rotate(compromised: true);
+        }
         foreach (var size in sizes) timeline[Name(size, "consistency")] = ledger.Consistency(size);
         var contents = ledger.Contents(bat);
         var signed = Workshop.Signed(contents, Cosigned(SignedNote.Parse(contents.Checkpoint.Span), own).ToArray());

@@ -1,3 +1,5 @@
+using Custody.Transparency;
+
 namespace Custody.Ledger.Tests;
 
 public class MutationTests
@@ -10,7 +12,7 @@ public class MutationTests
     {
         var mutation = MutationCases.All[name];
         using Workshop workshop = new();
-        var expected = new Expected([mutation.Key ?? workshop.Ledger.Key.Verifier], mutation.Label, TestDossier.Now) { Policy = mutation.Policy, TimeRoots = mutation.TimeRoots };
+        var expected = new Expected([mutation.Key ?? workshop.Ledger.Key.Verifier], mutation.Label, TestDossier.Now) { Policy = mutation.Policy is null ? null : CosignPolicy.Parse(mutation.Policy.Bytes()), TimeRoots = mutation.TimeRoots };
         var report = Checker.Run(DossierReader.Read(new MemoryStream(mutation.Make(workshop))), expected);
         var failed = report.Checks.Where(c => c.Result == CheckResult.Failed).ToList();
         Assert.True(
@@ -23,7 +25,7 @@ public class MutationTests
     {
         using Workshop workshop = new();
         var report = Checker.Run(DossierReader.Read(new MemoryStream(workshop.Timed())),
-            new Expected([workshop.Ledger.Key.Verifier], null, TestDossier.Now) { Policy = TimeCases.Policy, TimeRoots = [TimeCases.Bureau.Root] });
+            new Expected([workshop.Ledger.Key.Verifier], null, TestDossier.Now) { Policy = CosignPolicy.Parse(TimeCases.Policy.Bytes()), TimeRoots = [TimeCases.Bureau.Root] });
         Assert.Equal([4, 5, 9, 14], report.Checks.Where(c => c.Result == CheckResult.Passed && c.Number is 4 or 5 or 9 or 14).Select(c => c.Number));
         Assert.False(report.HasFailed);
     }

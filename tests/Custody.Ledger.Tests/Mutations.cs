@@ -14,7 +14,8 @@ sealed record Mutation(int Check, string Name, Func<Workshop, byte[]> Make)
 
     public string? Label { get; init; }
 
-    public CosignPolicy? Policy { get; init; }
+    /// <summary>Text of the reader's policy on cosigners; null when none.</summary>
+    public string? Policy { get; init; }
 
     public IReadOnlyList<X509Certificate2> TimeRoots { get; init; } = [];
 

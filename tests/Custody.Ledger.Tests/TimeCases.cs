@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using Custody.Transparency;
 
 namespace Custody.Ledger.Tests;
@@ -11,8 +10,7 @@ static class TimeCases
     public static readonly SignerKey First = Cosigner(71), Second = Cosigner(72);
 
     /// <summary>Both cosigners are asked for.</summary>
-    public static readonly CosignPolicy Policy = CosignPolicy.Parse(Encoding.UTF8.GetBytes(
-        $"witness one {First.Verifier}\nwitness two {Second.Verifier}\ngroup both all one two\nquorum both\n"));
+    public static readonly string Policy = $"witness one {First.Verifier}\nwitness two {Second.Verifier}\ngroup both all one two\nquorum both\n";
 
     public static readonly StampForge Bureau = new();
 

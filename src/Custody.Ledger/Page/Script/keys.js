@@ -16,7 +16,7 @@ export async function followKeys(origin, lines, places) {
     const said = (name) => line.fact.values.get(name);
     if (line.form.type === "LedgerOpened") {
       if (index !== 0n || periods.length > 0 || said("origin") !== origin) fail("keys.opened", "The entry that opens the ledger is not its log's first.");
-      periods.push({ key: parseKey(said("key")), from: 0n, upTo: null, compromised: false });
+      periods.push({ key: parseKey(said("key")), from: 0n, upTo: null, told: null });
       promised = isHash(said("nextKey")) ? said("nextKey") : fail("hash", "The text or bytes are not one SHA-256 value.");
     } else if (line.form.type === "KeyRotated" || line.form.type === "KeyCompromised") {
       if (periods.length === 0) break;
@@ -24,8 +24,8 @@ export async function followKeys(origin, lines, places) {
       const rotation = await followRotation(toUtf8(said("note")), last.key, promised);
       if (rotation.origin !== origin || rotation.size < last.from || rotation.size > index || rotation.compromised !== (line.form.type === "KeyCompromised"))
         fail("keys.rotation", "A rotation is not one of this ledger at this place.");
-      [last.upTo, last.compromised] = [rotation.size, rotation.compromised];
-      periods.push({ key: rotation.key, from: rotation.size, upTo: null, compromised: false });
+      [last.upTo, last.told] = [rotation.size, rotation.compromised ? Date.parse(line.form.recorded) : null];
+      periods.push({ key: rotation.key, from: rotation.size, upTo: null, told: null });
       promised = rotation.promised;
     }
   }
@@ -45,10 +45,12 @@ class LedgerKeys {
     return this.#periods.map((p) => p.key);
   }
 
-  // The keys whose word counts for a tree of this size: one, or two at the very size of a rotation. A compromised key would count only for
-  // what somebody else saw before the compromise was declared, which this page does not judge.
-  inForceAt(size) {
-    return this.#periods.filter((p) => size >= p.from && (p.upTo === null || size <= p.upTo) && !p.compromised).map((p) => p.key);
+  // The keys whose word counts for a tree of this size: one, or two at the very size of a rotation. A compromised key counts only for what
+  // somebody else saw before the compromise was told; seen is that time in milliseconds, null when nobody did.
+  inForceAt(size, seen = null) {
+    return this.#periods
+      .filter((p) => size >= p.from && (p.upTo === null || size <= p.upTo) && (p.told === null || (seen !== null && seen < p.told)))
+      .map((p) => p.key);
   }
 
   #place(key) {
@@ -63,6 +65,6 @@ class LedgerKeys {
   // signed by the promised key alone, carries none.
   connects(a, b) {
     const [i, j] = [this.#place(a), this.#place(b)].sort((x, y) => x - y);
-    return i >= 0 && !this.#periods.slice(i, j).some((p) => p.compromised);
+    return i >= 0 && !this.#periods.slice(i, j).some((p) => p.told !== null);
   }
 }
