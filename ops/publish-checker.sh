@@ -7,9 +7,10 @@ out=$(realpath -m "${1:?Folder to write custody-verify into?}")
 rid=$(dotnet --info | awk '$1 == "RID:" { print $2 }')
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
-# A folder of its own for everything made on the way, so that the tree's own builds are not disturbed.
+# A folder of its own for everything made on the way, so that the tree's own builds are not disturbed; no server of the build stays
+# behind, which would hold the caller's output open.
 dotnet publish src/Custody.Verifier --configuration Release --runtime "$rid" --artifacts-path "$work" -p:PublishAot=true \
-  -p:DebugType=none -p:StripSymbols=true --output "$work/out" --verbosity quiet --nologo
+  --disable-build-servers -p:DebugType=none -p:StripSymbols=true --output "$work/out" --verbosity quiet --nologo
 mkdir -p "$out"
 rm -f "$work"/out/*.dbg
 cp "$work"/out/* "$out/"
