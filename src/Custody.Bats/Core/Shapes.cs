@@ -8,7 +8,7 @@ namespace Custody.Bats;
 public static class Shapes
 {
     static readonly Dictionary<string, Type> ByName = typeof(Fact).Assembly.GetTypes()
-        .Where(t => t is { IsAbstract: false } && t.IsAssignableTo(typeof(Fact)))
+        .Where(t => t is { IsAbstract: false } && t.IsAssignableTo(typeof(Fact)) && t != typeof(EntryGone))
         .ToDictionary(Fact.NameOf, StringComparer.Ordinal);
 
     static readonly ConcurrentDictionary<Type, PropertyInfo[]> Members = new();

@@ -61,7 +61,7 @@ public static class Checker
             FileChecks.Fit(content, readings, disclosures),
             All(readings, [.. timelines.Select(t => t.Stamps)]),
             All(readings, [.. decisions.Select(d => d.Outcome)]),
-            SummaryCheck.Equal(content, open, readable ? () => HistoryPage.Write(DossierWriter.Title(open!), told) : null),
+            SummaryCheck.Equal(content, open, readable ? () => HistoryPage.Write(DossierWriter.Title(open!), told) : null, decisions[0].HasLost),
             LabelCheck.Labels(readings[0], open?.State, expected.Label),
             OutcomeChecks.SecondEntries(readings, online?.Entries),
             All(readings, [.. readings.Zip(timelines, TimeCheck.Recorded)]),

@@ -13,7 +13,7 @@ static class Context
             && !BelongsToAll(l) && !cited.Contains((form.Envelope.Stream.ToString(), form.Envelope.N, form.Hash)));
     }
 
-    static bool BelongsToAll(HistoryLine line) => line.Entry?.Fact is LedgerOpened or KeyRotated or KeyCompromised or RulesAdopted;
+    static bool BelongsToAll(HistoryLine line) => line.Entry?.Fact is LedgerOpened or KeyRotated or KeyCompromised or RulesAdopted or LedgerRestored;
 
     static IEnumerable<(string Stream, long N, string Hash)> References(HistoryLine line) =>
         (line.Gone is { } gone ? [gone.Why] : line.Entry is { } entry ? Shapes.Open<Reference>(entry.Fact) : FromForm(line)).Select(r => (r.Stream.ToString(), r.N, r.Hash));

@@ -9,7 +9,10 @@ sealed class DecisionCheck
 {
     internal Outcome Outcome { get; }
 
-    /// <summary>The history as its open fields tell it, corrected; null unless every entry was decided again and permitted.</summary>
+    /// <summary>Whether entries are gone, or were while later ones were decided: what is told then is what is left.</summary>
+    internal bool HasLost { get; }
+
+    /// <summary>The history as its open fields tell it, corrected; null unless every entry was decided again and permitted, or is gone.</summary>
     internal Reading? Open { get; }
 
     /// <summary>The same with the values filled in that are shown.</summary>
@@ -28,20 +31,22 @@ sealed class DecisionCheck
         foreach (var line in reading.Lines)
             if (line.Entry is { } entry && places.Of(line) is { } index) all.Add(index, entry);
         ICited CitedBy(HistoryLine line) => all.Before(places.Of(line) ?? 0);
-        var history = Redeciding.Stream(reading.First!.Stream.Kind, reading.History.Lines, CitedBy);
-        var context = ContextStreams(reading).Select(s => Redeciding.Stream(s.Key, s.Value, CitedBy)).ToList();
+        var lost = new LostEntries(reading, places);
+        var history = Redeciding.Stream(reading.First!.Stream.Kind, reading.History.Lines, CitedBy, lost.Excuse(reading.History.Lines));
+        var context = ContextStreams(reading).Select(s => Redeciding.Stream(s.Key, s.Value, CitedBy, lost.Excuse(s.Value))).ToList();
         Outcome = Judge(reading, history, context);
-        if (Outcome.Result != CheckResult.Passed || history.State is not Bat) return;
+        HasLost = Outcome.Result == CheckResult.NotChecked && lost.Touches(reading.History.Lines);
+        if ((Outcome.Result != CheckResult.Passed && !HasLost) || history.State is not Bat) return;
         try
         {
-            Open = History.Of(reading.History.Lines.Select(l => l.Entry!)).AsCorrected();
-            Shown = History.Of(reading.History.Lines.Select(l => opened(l)!)).AsCorrected();
+            Open = History.Of(LostEntries.Filled(reading, l => l.Entry)).AsCorrected();
+            Shown = History.Of(LostEntries.Filled(reading, opened)).AsCorrected();
         }
         // As in deciding again: what no honest history can bring about is a failed check, not a crash.
         catch (Exception failure) when (failure is not OutOfMemoryException)
         {
             (Open, Shown) = (null, null);
-            Outcome = Outcome.Failed($"The history cannot be read as corrected ({failure.GetType().Name}).");
+            if (!HasLost) Outcome = Outcome.Failed($"The history cannot be read as corrected ({failure.GetType().Name}).");
         }
     }
 

@@ -8,8 +8,9 @@ namespace Custody.Ledger;
 /// <summary>Check 11: what the dossier says in short, and in words, is what its entries amount to.</summary>
 static class SummaryCheck
 {
+    /// <param name="hasLost">Whether entries are, or were, gone: the files then say what is left, and that is no more than not checked.</param>
     /// <param name="page">Makes the page to read again; null when head or disclosures do not hold, from which it is made too.</param>
-    internal static Outcome Equal(DossierContent content, Reading? open, Func<byte[]>? page)
+    internal static Outcome Equal(DossierContent content, Reading? open, Func<byte[]>? page, bool hasLost)
     {
         if (open is null) return Outcome.NotChecked("The history could not be decided again to its end; see check 10.");
         if (content.Summary is not { } summary) return Outcome.NotChecked("summary.json is missing.");
@@ -25,7 +26,8 @@ static class SummaryCheck
             Same("READ-ME.txt", content.ReadMe, ReadMe.Version, () => ReadMe.Bytes),
         ];
         return Array.Find(read, o => o.HasFailed) ?? Array.Find(read, o => o.Result == CheckResult.NotChecked)
-            ?? Outcome.Passed("summary.json and history.html are what the entries amount to.");
+            ?? (hasLost ? Outcome.NotChecked("summary.json and history.html are what the entries that are left amount to; what was lost may say otherwise, see check 10.")
+                : Outcome.Passed("summary.json and history.html are what the entries amount to."));
     }
 
     // What people read is made again and compared, so that a forger cannot leave the entries alone and rewrite the page.

@@ -14,21 +14,22 @@ public static class Redeciding
 {
     /// <summary>Decides the lines of one whole stream again, from its first entry.</summary>
     /// <param name="kind">Kind of stream, the word before the slash.</param>
+    /// <param name="excuse">Why the refusal of an entry says nothing: it was decided while another one was lost. Null when nothing excuses it.</param>
     /// <param name="citedBy">What an entry may look at in other streams: given the line, only what stands before it in the log.</param>
-    public static Redecided Stream(string kind, IReadOnlyList<HistoryLine> lines, Func<HistoryLine, ICited> citedBy) => kind switch
+    public static Redecided Stream(string kind, IReadOnlyList<HistoryLine> lines, Func<HistoryLine, ICited> citedBy, Func<HistoryLine, string?>? excuse = null) => kind switch
     {
-        "bat" => Run<Bat>(lines, citedBy),
-        "party" => Run<PartyState>(lines, citedBy),
-        "ledger" => Run<LedgerState>(lines, citedBy),
-        "habits" => Run<HabitFile>(lines, citedBy),
-        "comparison" => Run<ComparisonFile>(lines, citedBy),
-        "rubric" => Run<RubricFile>(lines, citedBy),
-        "sale" => Run<Sale>(lines, citedBy),
-        "dossier" => Run<DossierState>(lines, citedBy),
+        "bat" => Run<Bat>(lines, citedBy, excuse),
+        "party" => Run<PartyState>(lines, citedBy, excuse),
+        "ledger" => Run<LedgerState>(lines, citedBy, excuse),
+        "habits" => Run<HabitFile>(lines, citedBy, excuse),
+        "comparison" => Run<ComparisonFile>(lines, citedBy, excuse),
+        "rubric" => Run<RubricFile>(lines, citedBy, excuse),
+        "sale" => Run<Sale>(lines, citedBy, excuse),
+        "dossier" => Run<DossierState>(lines, citedBy, excuse),
         _ => new Redecided(null, $"streams of the kind \"{kind}\" are not known here", 0, null),
     };
 
-    static Redecided Run<TState>(IReadOnlyList<HistoryLine> lines, Func<HistoryLine, ICited> citedBy) where TState : StreamState<TState>, new()
+    static Redecided Run<TState>(IReadOnlyList<HistoryLine> lines, Func<HistoryLine, ICited> citedBy, Func<HistoryLine, string?>? excuse) where TState : StreamState<TState>, new()
     {
         TState? state = null;
         foreach (var line in lines)
@@ -39,12 +40,14 @@ public static class Redeciding
             try
             {
                 var refusals = Decisions.Permit(state ?? new TState(), entry, citedBy(line));
+                if (refusals.Count > 0 && excuse?.Invoke(line) is { } lost) return new(null, lost, decided, state);
                 if (refusals.Count > 0) return new(Refusal(entry, $"{refusals[0].Sentence} ({refusals[0].Code})"), null, decided, state);
                 state = (state ?? new TState()).Fold(entry);
             }
             // A forged history may bring a rule to where no honest one does. Whatever it throws there, the entry is not permitted.
             catch (Exception failure) when (failure is not OutOfMemoryException)
             {
+                if (excuse?.Invoke(line) is { } lost) return new(null, lost, decided, state);
                 return new(Refusal(entry, $"the rule could not be applied to it ({failure.GetType().Name})"), null, decided, state);
             }
         }

@@ -30,7 +30,7 @@ public sealed record ToldHistory(string Origin, string Stream, string Head, IRea
     {
         var lines = reading.History.Lines;
         var people = People.In(lines.Select(opened));
-        var told = lines.Select((l, i) => Tell(l, corrected?.Entries[i] ?? (opened(l) is { } entry ? new Noted(entry, [], false) : null), people)).ToList();
+        var told = lines.Select((l, i) => Tell(l, l.Gone is null ? corrected?.Entries[i] ?? (opened(l) is { } entry ? new Noted(entry, [], false) : null) : null, people)).ToList();
         var head = reading.Head.Value is { } h ? $"entry {h.N} as of {EntryText.Write(h.Time)}" : "unknown";
         return new(reading.Origin, reading.First?.Stream.ToString() ?? "", head, [.. InOrder(told)]);
     }

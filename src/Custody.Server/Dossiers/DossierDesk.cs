@@ -64,7 +64,7 @@ public sealed class DossierDesk(
             return (null, new("reveal-unknown", $"No entry of this bat withholds {string.Join(", ", unknown)}.",
                 $"Choose from: all, {string.Join(", ", values.Select(v => v.Name).Distinct().Order(StringComparer.Ordinal))}; or one place, such as {values.Select(v => PlaceOf(v).Path).FirstOrDefault("1/description")}."));
         var history = await histories.Load(stream, ct);
-        var entries = history.Bytes.Select(b => EntryCodec.Read(b)).ToList();
+        var entries = history.Entries();
         var at = timed.Cosigned(await log.Covering(bat.Id, entries.Count, LongestWait, ct));
         var chosen = values.Where(v => reveal.Shows(PlaceOf(v))).ToList();
         var request = new DossierRequest(
@@ -85,12 +85,12 @@ public sealed class DossierDesk(
     async Task<IReadOnlyList<WithheldField>> Fields(StreamName stream, IReadOnlyList<ShownValue> values, Reveal reveal, CancellationToken ct)
     {
         var byEntry = values.ToLookup(v => v.N, v => v.Disclosure);
-        return WithheldFields.List([.. (await histories.Load(stream, ct)).Bytes.Select((b, i) => EntryCodec.Read(b, byEntry[i + 1]))], reveal);
+        return WithheldFields.List((await histories.Load(stream, ct)).Entries(byEntry), reveal);
     }
 
     static WithheldPlace PlaceOf(ShownValue value) => new(value.N, value.Pointer, value.Name);
 
-    async Task<LedgerContents> Own(StoredHistory history, List<Entry> entries, SignedCheckpoint at, CancellationToken ct)
+    async Task<LedgerContents> Own(StoredHistory history, IReadOnlyList<Entry> entries, SignedCheckpoint at, CancellationToken ct)
     {
         var context = await Context(entries, at, ct);
         Dictionary<long, ReadOnlyMemory<byte>> proofs = [];
@@ -108,13 +108,13 @@ public sealed class DossierDesk(
 
     sealed record Around(long Index, byte[] Bytes, Entry Entry);
 
-    /// <summary>What the history rests on, in the order of the log: the ledger's opening, its key rotations, its rules, and every entry cited by exact hash.</summary>
-    async Task<IReadOnlyList<Around>> Context(List<Entry> entries, SignedCheckpoint at, CancellationToken ct)
+    /// <summary>What the history rests on, in the order of the log: the ledger's opening, its key rotations, its rules, its restores, and every entry cited by exact hash.</summary>
+    async Task<IReadOnlyList<Around>> Context(IReadOnlyList<Entry> entries, SignedCheckpoint at, CancellationToken ct)
     {
         Dictionary<string, Around> found = new(StringComparer.Ordinal);
         foreach (var name in await histories.All("ledger", ct))
             foreach (var (bytes, entry) in await Read(name, ct))
-                if (entry.Fact is LedgerOpened or KeyRotated or KeyCompromised or RulesAdopted) await Put(found, bytes, entry, at, ct);
+                if (entry.Fact is LedgerOpened or KeyRotated or KeyCompromised or RulesAdopted or LedgerRestored) await Put(found, bytes, entry, at, ct);
         var cited = entries.SelectMany(e => e.Fact.Cites).Where(r => r.Ledger is null || r.Ledger == ledger.Origin).Distinct().ToList();
         foreach (var stream in cited.GroupBy(r => r.Stream).Where(g => g.Key.ToString() != entries[0].Envelope.Stream.ToString()))
             foreach (var (bytes, entry) in await Read(stream.Key, ct))
@@ -129,9 +129,9 @@ public sealed class DossierDesk(
     }
 
     async Task<IEnumerable<(byte[] Bytes, Entry Entry)>> Read(StreamName stream, CancellationToken ct) =>
-        (await histories.Load(stream, ct)).Bytes.Select(b => (b, EntryCodec.Read(b)));
+        (await histories.Load(stream, ct)).Bytes.Where(b => !Gone.IsOne(b)).Select(b => (b, EntryCodec.Read(b)));
 
-    async Task<IReadOnlyList<DossierFile>> Released(List<Entry> entries, CancellationToken ct)
+    async Task<IReadOnlyList<DossierFile>> Released(IReadOnlyList<Entry> entries, CancellationToken ct)
     {
         List<DossierFile> files = [];
         foreach (var hash in entries.SelectMany(e => Shapes.Open<PictureHash>(e.Fact)).Select(h => h.Text).Distinct().Order(StringComparer.Ordinal))

@@ -25,7 +25,7 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
         if (entries.Count == 0) return 0;
         foreach (var stream in entries.GroupBy(e => e.Stream, StringComparer.Ordinal)) await Index(connection, stream.Key, [.. stream], ct);
         await Execute(connection,
-            $"insert into {schema}.custody_search_progress (one, size) values (true, $1) on conflict (one) do update set size = excluded.size", ct, from + entries.Count);
+            $"insert into {schema}.custody_search_progress (one, size) values (true, $1) on conflict (one) do update set size = excluded.size", ct, entries[^1].Index + 1);
         await transaction.CommitAsync(ct);
         return entries.Count;
     }
@@ -66,23 +66,27 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
         await transaction.CommitAsync(ct);
     }
 
-    async Task<List<(string Stream, long N, byte[] Bytes)>> Next(NpgsqlConnection connection, long from, CancellationToken ct)
+    // Not every index has an event: a record that came back after a restore without its stream has none.
+    readonly record struct Waiting(string Stream, long N, byte[] Bytes, long Index);
+
+    async Task<List<Waiting>> Next(NpgsqlConnection connection, long from, CancellationToken ct)
     {
         await using var command = new NpgsqlCommand(
-            $"select l.stream, l.n, e.bdata from {schema}.custody_leaf l join {schema}.mt_events e using (seq_id) where l.index >= $1 order by l.index limit {Batch}", connection);
+            $"select l.stream, l.n, e.bdata, l.index from {schema}.custody_leaf l join {schema}.mt_events e using (seq_id) where l.index >= $1 order by l.index limit {Batch}", connection);
         command.Parameters.Add(new() { Value = from, NpgsqlDbType = NpgsqlDbType.Bigint });
-        List<(string, long, byte[])> entries = [];
+        List<Waiting> entries = [];
         await using var reader = await command.ExecuteReaderAsync(ct);
-        while (await reader.ReadAsync(ct)) entries.Add((reader.GetString(0), reader.GetInt64(1), reader.GetFieldValue<byte[]>(2)));
+        while (await reader.ReadAsync(ct)) entries.Add(new(reader.GetString(0), reader.GetInt64(1), reader.GetFieldValue<byte[]>(2), reader.GetInt64(3)));
         return entries;
     }
 
-    async Task Index(NpgsqlConnection connection, string stream, List<(string Stream, long N, byte[] Bytes)> entries, CancellationToken ct)
+    async Task Index(NpgsqlConnection connection, string stream, List<Waiting> entries, CancellationToken ct)
     {
         var numbers = entries.Select(e => e.N).ToHashSet();
         var values = (await withheld.Of(StreamName.Parse(stream), ct)).Where(v => numbers.Contains(v.N)).ToLookup(v => v.N);
-        foreach (var (_, n, bytes) in entries)
+        foreach (var (_, n, bytes, _) in entries)
         {
+            if (Gone.IsOne(bytes)) continue;
             var form = EntryForm.Read(bytes);
             await Put(connection, stream, n, "", SearchWords.TextsIn(form.Body).Append(form.Type).SelectMany(SearchWords.OfOpen).Select(SearchWords.OpenToken), ct);
             foreach (var byKey in values[n].GroupBy(v => v.KeyId, StringComparer.Ordinal))

@@ -71,6 +71,18 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
         return new(Checkpoint.Read(SignedNote.Parse(Encoding.UTF8.GetBytes(note))), note, reader.GetFieldValue<DateTimeOffset>(1));
     }
 
+    /// <summary>Makes the rows of every checkpoint above a size anew from the files, dated as those are: a restored database has lost them.</summary>
+    public async Task PutBack(long above, CancellationToken ct)
+    {
+        foreach (var path in Directory.EnumerateFiles(Path.Combine(folder, "checkpoints")).Order(StringComparer.Ordinal))
+        {
+            if (!long.TryParse(Path.GetFileName(path), NumberStyles.None, CultureInfo.InvariantCulture, out var size) || size <= above) continue;
+            var bytes = await File.ReadAllBytesAsync(path, ct);
+            var signed = DateTimeOffset.FromUnixTimeSeconds(new DateTimeOffset(File.GetLastWriteTimeUtc(path)).ToUnixTimeSeconds());
+            await PutRow(new(Checkpoint.Read(SignedNote.Parse(bytes)), Encoding.UTF8.GetString(bytes), signed), ct);
+        }
+    }
+
     async Task PutRow(SignedCheckpoint signed, CancellationToken ct)
     {
         await using var command = database.CreateCommand(

@@ -24,20 +24,29 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
     {
         var newest = await checkpoints.Newest(ct);
         latest = newest?.Signed ?? DateTimeOffset.MinValue;
-        var last = checkpoints.LastOutside();
-        if (last is null)
+        if (await HoldAgainstLast(ct) is not { } last)
         {
-            if (newest is { } lost)
-                throw new LogFault("log-folder-lost", $"A checkpoint of size {lost.Checkpoint.Size} was signed, but the folder of the log is empty. Bring the folder back.");
             frontier = new Frontier();
             return;
         }
-        var size = await leaves.Size(ct);
-        if (size < last.Size)
-            throw new LogFault("log-shorter", $"The last signed checkpoint has {last.Size} leaves, the database {size}: it lost its tail. Recover it from the tiles.");
-        if (last.Size > 0) await HoldAgainst(last, ct);
         frontier = Frontier.Read(last.Size, tiles.Hashes(last.Size));
         if (newest is null || newest.Checkpoint.Size < last.Size) await checkpoints.Mend(await Time(newest?.Checkpoint.Size ?? 0, last.Size, ct), ct);
+    }
+
+    /// <summary>Holds the database against the last checkpoint signed, and gives that; null before the first.</summary>
+    /// <exception cref="LogFault">As <see cref="Start"/>.</exception>
+    public async Task<Checkpoint?> HoldAgainstLast(CancellationToken ct)
+    {
+        var last = checkpoints.LastOutside();
+        if (last is null)
+            return await checkpoints.Newest(ct) is not { } lost ? null
+                : throw new LogFault("log-folder-lost", $"A checkpoint of size {lost.Checkpoint.Size} was signed, but the folder of the log is empty. Bring the folder back.");
+        var size = await leaves.Size(ct);
+        if (size < last.Size)
+            throw new LogFault("log-shorter", $"The last signed checkpoint has {last.Size} leaves, the database {size}: it was restored to an older state and lost its tail. "
+                + "Look for a newer copy of the database first. If there is none, 'restore recover' takes the lost records back from the tiles.");
+        if (last.Size > 0) await HoldAgainst(last, ct);
+        return last;
     }
 
     async Task HoldAgainst(Checkpoint last, CancellationToken ct)
@@ -47,7 +56,7 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
         var bundle = tiles.Bundle(last.Size - 1, last.Size);
         var rows = await leaves.Records((last.Size - 1) / Tile.FullWidth * Tile.FullWidth, last.Size, ct);
         if (!rows.AsSpan().SequenceEqual(bundle))
-            throw new LogFault("log-other", $"The last leaves below the signed size {last.Size} are others in the database than in the tiles.");
+            throw new LogFault("log-other", $"The last leaves below the signed size {last.Size} are others in the database than in the tiles: it was restored to another state, or changed. Bring the right copy of the database back; 'audit' names the rows.");
     }
 
     /// <summary>Publishes what has been ordered since the last checkpoint.</summary>

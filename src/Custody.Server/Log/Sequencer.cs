@@ -79,7 +79,10 @@ public sealed partial class Sequencer(
         return await publisher.Publish(ct) && batches == 10;
     }
 
-    async Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct)
+    Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct) => TryLead(connection, place, ct);
+
+    /// <summary>Takes the ledger's lock for the life of this connection, unless another holds it.</summary>
+    internal static async Task<bool> TryLead(NpgsqlConnection connection, LedgerPlace place, CancellationToken ct)
     {
         // One lock for each ledger: two ledgers of one database each have a sequencer.
         await using var command = new NpgsqlCommand("select pg_try_advisory_lock(hashtextextended($1, $2))", connection);

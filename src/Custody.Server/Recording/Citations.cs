@@ -26,7 +26,7 @@ public sealed class Citations(NpgsqlDataSource database, LedgerName ledger, stri
         await using var command = database.CreateCommand($"select bdata from {schema}.mt_events where stream_id = $1 and version = $2");
         command.Parameters.Add(new() { Value = reference.Stream.ToString(), NpgsqlDbType = NpgsqlDbType.Varchar });
         command.Parameters.Add(new() { Value = reference.N, NpgsqlDbType = NpgsqlDbType.Bigint });
-        return await command.ExecuteScalarAsync(ct) is byte[] bytes && EntryCodec.Read(bytes) is { } entry && entry.Hash == reference.Hash ? entry : null;
+        return await command.ExecuteScalarAsync(ct) is byte[] bytes && !Gone.IsOne(bytes) && EntryCodec.Read(bytes) is { } entry && entry.Hash == reference.Hash ? entry : null;
     }
 
     sealed class Found(Dictionary<string, Entry> entries) : ICited

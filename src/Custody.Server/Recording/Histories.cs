@@ -6,8 +6,23 @@ using NpgsqlTypes;
 
 namespace Custody.Server.Recording;
 
-/// <summary>One stream as it was recorded: the entries' own bytes in order.</summary>
-public sealed record StoredHistory(StreamName Stream, IReadOnlyList<byte[]> Bytes);
+/// <summary>One stream as it was recorded: the entries' own bytes in order, a line in place of one that is gone.</summary>
+public sealed record StoredHistory(StreamName Stream, IReadOnlyList<byte[]> Bytes)
+{
+    /// <summary>The entries. On a bat something stands in for one that is gone, so that entry n stays at its place; of other streams it is left out.</summary>
+    /// <param name="values">Disclosures to fill in, by entry number.</param>
+    public IReadOnlyList<Entry> Entries(ILookup<long, string>? values = null)
+    {
+        var ledger = Bytes.FirstOrDefault(b => !Gone.IsOne(b)) is { } first ? EntryForm.Read(first).Envelope.Ledger : "";
+        List<Entry> entries = [];
+        for (var i = 0; i < Bytes.Count; i++)
+        {
+            if (!Gone.IsOne(Bytes[i])) entries.Add(EntryCodec.Read(Bytes[i], values?[i + 1]));
+            else if (Stream.Kind == "bat") entries.Add(EntryGone.At(ledger, Stream, i + 1, Gone.Read(Bytes[i]).Hash, entries.LastOrDefault()));
+        }
+        return entries;
+    }
+}
 
 /// <summary>Reads whole streams, straight from the stored bytes.</summary>
 public sealed class Histories(NpgsqlDataSource database, WithheldValues withheld, string schema)
@@ -24,15 +39,13 @@ public sealed class Histories(NpgsqlDataSource database, WithheldValues withheld
     }
 
     /// <summary>The entries with their open fields only: what anybody may read.</summary>
-    public async Task<IReadOnlyList<Entry>> Open(StreamName stream, CancellationToken ct) =>
-        [.. (await Load(stream, ct)).Bytes.Select(b => EntryCodec.Read(b))];
+    public async Task<IReadOnlyList<Entry>> Open(StreamName stream, CancellationToken ct) => (await Load(stream, ct)).Entries();
 
     /// <summary>The entries with every withheld value that has not been erased: for the house itself.</summary>
     public async Task<IReadOnlyList<Entry>> Shown(StreamName stream, CancellationToken ct)
     {
         var history = await Load(stream, ct);
-        var values = (await withheld.Of(stream, ct)).ToLookup(v => v.N, v => v.Disclosure);
-        return [.. history.Bytes.Select((b, i) => EntryCodec.Read(b, values[i + 1]))];
+        return history.Entries((await withheld.Of(stream, ct)).ToLookup(v => v.N, v => v.Disclosure));
     }
 
     /// <summary>Where the newest entry of the whole ledger stands; null while there is none.</summary>

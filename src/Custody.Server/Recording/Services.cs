@@ -63,6 +63,8 @@ static class Services
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));
         services.AddSingleton<Rebuilding>();
         services.AddSingleton<Auditing.Auditor>();
+        services.AddSingleton<Restoring.Recovery>();
+        services.AddSingleton<Restoring.PuttingBack>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         return services.AddMarten(s =>
@@ -77,11 +79,18 @@ static class Services
     /// <summary>Makes tables and triggers where they are missing, and refuses to go on where they are not as they must be.</summary>
     public static async Task PrepareDatabase(this IServiceProvider services, CancellationToken ct)
     {
-        var place = services.GetRequiredService<LedgerPlace>();
-        await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
-        await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), place.Schema, ct);
+        await services.PrepareTables(ct);
+        // Before anything is recorded: in a database that lost its tail a new entry would take the place of a published one, and the ledger tell two histories.
+        await services.GetRequiredService<Publisher>().HoldAgainstLast(ct);
         await services.GetRequiredService<PresentKey>().Take(ct);
         await services.GetRequiredService<Beginning>().Ensure(ct);
         await services.GetRequiredService<Erasures>().CarryOutDue(ct);
+    }
+
+    /// <summary>Makes tables and triggers where they are missing; records nothing.</summary>
+    public static async Task PrepareTables(this IServiceProvider services, CancellationToken ct)
+    {
+        await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
+        await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), services.GetRequiredService<LedgerPlace>().Schema, ct);
     }
 }

@@ -93,7 +93,7 @@ static class Schema
     /// <summary>The order of the log and the refusal of changes hang on these: a server without them must not start.</summary>
     static async Task AssertTriggers(NpgsqlConnection connection, string schema, CancellationToken ct)
     {
-        string[] needed = ["custody_pending_after_insert", "custody_events_stay", "custody_streams_stay", "custody_leaves_stay", "custody_checkpoints_stay"];
+        string[] needed = ["custody_pending_after_insert", "custody_events_stay", "custody_events_put_back", "custody_leaves_named", "custody_streams_stay", "custody_leaves_stay", "custody_checkpoints_stay"];
         await using var command = new NpgsqlCommand(
             """
             select t.tgname from pg_trigger t join pg_class c on c.oid = t.tgrelid join pg_namespace s on s.oid = c.relnamespace

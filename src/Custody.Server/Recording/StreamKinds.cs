@@ -18,6 +18,12 @@ public abstract class StreamKind(string name)
     /// <summary>The state that a stream's stored lines amount to; null when there are none.</summary>
     public abstract object? Fold(StreamName stream, IEnumerable<byte[]> lines);
 
+    /// <summary>Appends a stored line as it is: an entry that comes back, or the line for one that is gone.</summary>
+    public abstract void AppendLine(IDocumentSession session, StreamName stream, byte[] line);
+
+    /// <summary>Makes the kept state of one stream again from its lines.</summary>
+    public abstract Task Rebuild(IDocumentStore store, StreamName stream, CancellationToken ct);
+
     /// <summary>Every kind there is, by the word its stream names begin with.</summary>
     public static IReadOnlyDictionary<string, StreamKind> All { get; } = new StreamKind[]
     {
@@ -83,6 +89,11 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], StoredLine, T
         foreach (var line in lines) state = StoredLine.Read(line).FoldInto(state, stream.ToString());
         return state;
     }
+
+    public override void AppendLine(IDocumentSession session, StreamName stream, byte[] line) =>
+        session.Events.Append(stream.ToString(), make(line, StoredLine.Read(line)));
+
+    public override Task Rebuild(IDocumentStore store, StreamName stream, CancellationToken ct) => store.Advanced.RebuildSingleStreamAsync<TState>(stream.ToString(), ct);
 
     sealed class Opened(StreamName name, IEventStream<TState> stream, Func<byte[], StoredLine, TStored> make) : OpenStream(name)
     {

@@ -102,13 +102,35 @@ begin
     raise exception 'custody: % on % is refused: an entry is never changed or removed', tg_op, tg_table_name;
 end $$;
 
+-- Two changes are no change of what was recorded: an entry that is gone comes back as the very bytes whose hash stands in the log, and a record that came
+-- back without its stream is given its name.
+create or replace function {schema}.custody_put_back_only() returns trigger language plpgsql as $$
+begin
+    if (to_jsonb(new) - 'bdata') = (to_jsonb(old) - 'bdata') and substring(old.bdata for 8) = '{"gone":'::bytea
+        and exists (select from {schema}.custody_leaf l where l.seq_id = old.seq_id and l.hash = sha256(new.bdata)) then return new;
+    end if;
+    raise exception 'custody: % on % is refused: an entry is never changed or removed', tg_op, tg_table_name;
+end $$;
+
+create or replace function {schema}.custody_name_only() returns trigger language plpgsql as $$
+begin
+    if old.stream is null and old.seq_id is null and new.index = old.index and new.hash = old.hash and new.tag = old.tag
+        and new.stream is not null and new.n is not null and new.seq_id is not null then return new;
+    end if;
+    raise exception 'custody: % on % is refused: an entry is never changed or removed', tg_op, tg_table_name;
+end $$;
+
+create or replace trigger custody_events_put_back before update on {schema}.mt_events
+    for each row execute function {schema}.custody_put_back_only();
+create or replace trigger custody_leaves_named before update on {schema}.custody_leaf
+    for each row execute function {schema}.custody_name_only();
 create or replace trigger custody_pending_after_insert after insert on {schema}.mt_events
     referencing new table as inserted for each statement execute function {schema}.custody_mark_pending();
-create or replace trigger custody_events_stay before update or delete or truncate on {schema}.mt_events
+create or replace trigger custody_events_stay before delete or truncate on {schema}.mt_events
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_streams_stay before delete or truncate on {schema}.mt_streams
     for each statement execute function {schema}.custody_refuse_change();
-create or replace trigger custody_leaves_stay before update or delete or truncate on {schema}.custody_leaf
+create or replace trigger custody_leaves_stay before delete or truncate on {schema}.custody_leaf
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_forks_stay before update or delete or truncate on {schema}.custody_fork
     for each statement execute function {schema}.custody_refuse_change();

@@ -15,7 +15,7 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
 
     static readonly Damage[] Damages =
     [
-        new("a trigger is disabled", "alter table S.mt_events disable trigger custody_events_stay", "custody_events_stay", "trigger-disabled"),
+        new("a trigger is disabled", "alter table S.mt_events disable trigger custody_events_put_back", "custody_events_put_back", "trigger-disabled"),
         new("a trigger is dropped", "drop trigger custody_pending_after_insert on S.mt_events", "custody_pending_after_insert", "trigger-missing"),
         new("a guard's function does nothing", "create or replace function S.custody_refuse_change() returns trigger language plpgsql as $$ begin return new; end $$",
             "custody_refuse_change", "function-changed"),

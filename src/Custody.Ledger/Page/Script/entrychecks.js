@@ -25,7 +25,7 @@ export function wellFormed(reading) {
   return passed(`${reading.lines.filter((l) => l.form !== null).length} entries are written in the one way the format allows.`);
 }
 
-const OF_ALL = ["LedgerOpened", "KeyRotated", "KeyCompromised", "RulesAdopted"];
+const OF_ALL = ["LedgerOpened", "KeyRotated", "KeyCompromised", "RulesAdopted", "LedgerRestored"];
 
 // What belongs in the context of a history: the ledger's own beginning, keys and rules, and what is cited.
 function uncitedIn(reading) {
