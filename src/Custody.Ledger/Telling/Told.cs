@@ -35,16 +35,26 @@ public sealed record ToldHistory(string Origin, string Stream, string Head, IRea
         return new(reading.Origin, reading.First?.Stream.ToString() ?? "", head, [.. InOrder(told)]);
     }
 
+    /// <summary>The entries of a reading as they are told, in the order in which things are said to have happened.</summary>
+    public static IReadOnlyList<ToldEntry> EntriesOf(Reading reading)
+    {
+        var people = People.In(reading.Entries.Select(e => e.Entry));
+        return [.. InOrder([.. reading.Entries.Select((e, i) => Tell(i + 1, e, people))])];
+    }
+
+    static ToldEntry Tell(long number, Noted noted, People people)
+    {
+        var entry = noted.Entry;
+        var said = Words.Fields(entry.Fact).Where(f => f.Name != "parties").Select(f => (f.Name, Words.Of(f.Value, people.Name), f.Withheld)).ToList();
+        if (entry.Fact.Parties is { } parties)
+            said.Add(("named here for the first time", string.Join("; ", parties.Keys.Select(k => people.Name(Alias.Parse(k)))), false));
+        return new(number, Words.Split(entry.Fact.TypeName), entry.Fact.IsReport, entry.Envelope.Recorded, entry.Envelope.Occurred,
+            people.Name(entry.Envelope.By), entry.Hash, said, [.. Words.Unshown(entry.Fact)], noted.IsVoid, noted.CorrectedBy);
+    }
+
     static ToldEntry Tell(HistoryLine line, Noted? noted, People people)
     {
-        if (noted is { Entry: var entry })
-        {
-            var said = Words.Fields(entry.Fact).Where(f => f.Name != "parties").Select(f => (f.Name, Words.Of(f.Value, people.Name), f.Withheld)).ToList();
-            if (entry.Fact.Parties is { } parties)
-                said.Add(("named here for the first time", string.Join("; ", parties.Keys.Select(k => people.Name(Alias.Parse(k)))), false));
-            return new(line.Number, Words.Split(entry.Fact.TypeName), entry.Fact.IsReport, entry.Envelope.Recorded, entry.Envelope.Occurred,
-                people.Name(entry.Envelope.By), entry.Hash, said, [.. Words.Unshown(entry.Fact)], noted.IsVoid, noted.CorrectedBy);
-        }
+        if (noted is not null) return Tell(line.Number, noted, people);
         var title = line switch
         {
             { Gone: not null } => "An entry that is gone",

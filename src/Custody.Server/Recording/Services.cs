@@ -57,6 +57,10 @@ static class Services
         services.AddPhotographs(PhotographOptions.From(new ConfigurationBuilder().AddEnvironmentVariables("CUSTODY_").Build(), place.Folder("photographs")));
         services.AddSingleton<Dossiers.DossierDesk>();
         services.AddSingleton<Labels.LabelDesk>();
+        services.AddSingleton<Labels.LabelPages>();
+        services.AddSingleton<Challenges.ChallengeTable>();
+        services.AddSingleton<Challenges.ChallengeDesk>();
+        services.AddSingleton<Challenges.HolderSecrets>();
         services.AddSingleton<Readings.ReadingDesk>();
         services.AddSingleton<Readings.EntryBook>();
         services.AddSingleton(s => new Finding.SearchIndex(

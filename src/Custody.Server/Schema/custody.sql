@@ -86,6 +86,24 @@ create table if not exists {schema}.custody_fork (
     request  bytea       not null,
     digest   bytea       generated always as (sha256(request)) stored,
     primary key (origin, digest)
+-- A label's address is the first 128 bits of an entry's hash.
+create index if not exists custody_leaf_label on {schema}.custody_leaf (substring(hash from 1 for 16));
+
+-- Challenges of buyers to holders: digests and times, nothing that anybody typed.
+create table if not exists {schema}.custody_challenge (
+    code     bytea primary key check (length(code) = 32),
+    stream   text  not null,
+    words    bytea not null check (length(words) = 32),
+    asked    timestamptz not null,
+    answered timestamptz
+);
+create index if not exists custody_challenge_asked on {schema}.custody_challenge (stream, asked);
+
+-- By what a holder of title answers until there are accounts: the digest of a secret, by the party's tag, so that it dies with the party's key.
+create table if not exists {schema}.custody_holder_secret (
+    party  bytea primary key,
+    secret bytea not null check (length(secret) = 32),
+    issued timestamptz not null
 );
 
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$

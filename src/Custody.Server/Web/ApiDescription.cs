@@ -32,6 +32,8 @@ static class ApiDescription
     public static void Describe(HttpChain chain)
     {
         var method = chain.Method.Method;
+        // Pages for people are no part of the API.
+        if (method.DeclaringType!.IsDefined(typeof(ExcludeFromDescriptionAttribute), inherit: false)) chain.Metadata.ExcludeFromDescription();
         var isAct = chain.InputType()?.IsAssignableTo(typeof(Command)) == true;
         chain.Metadata.WithTags(chain.Method.HandlerType.Namespace!.Split('.')[^1]).WithSummary(DocComments.SummaryOf(method));
         chain.Metadata.Finally(endpoint =>

@@ -29,6 +29,9 @@ static class Problems
 
     public static IResult Unreadable(Refusal refusal) => Of(StatusCodes.Status400BadRequest, refusal);
 
+    public static IResult NoChallenge() => Of(StatusCodes.Status404NotFound,
+        new("challenge-unknown", "No challenge has this code.", "Read the code again, or ask for a new challenge."));
+
     public static IResult NotNow(Refusal refusal) => Of(StatusCodes.Status503ServiceUnavailable, refusal);
 
     static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)

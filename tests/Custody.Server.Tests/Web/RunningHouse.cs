@@ -119,11 +119,8 @@ sealed class RunningHouse : IAsyncDisposable
 
         public ILogger CreateLogger(string categoryName) => this;
 
-        public IDisposable? BeginScope<TState>(TState state) where TState : notnull
-        {
-            Lines.Enqueue(state.ToString() ?? "");
-            return null;
-        }
+        // What surrounds a line is not written, as the console does not write it either.
+        public IDisposable? BeginScope<TState>(TState state) where TState : notnull => null;
 
         public bool IsEnabled(LogLevel logLevel) => true;
 
