@@ -16,7 +16,8 @@ public sealed class PlainPage
         + "h1{font-size:1.7rem;line-height:1.2;margin:.1rem 0}h2{font-size:1.05rem;font-variant-caps:small-caps;letter-spacing:.06em;border-bottom:1px solid var(--rule);margin:2.2rem 0 .6rem;padding-bottom:.2rem}"
         + "p{margin:.5rem 0}.soft,small,summary time{color:var(--soft)}.soft,small{font-size:.9rem}.stamp{display:inline-block;border:2px solid;padding:.05rem .6rem;margin:.5rem 0;font-weight:bold}"
         + ".good{color:var(--green)}.bad,.alert{color:var(--red)}.alert{border-left:4px solid;padding-left:.7rem;margin:.6rem 0}.alert>span{color:var(--ink)}"
-        + "table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.35rem .6rem .35rem 0;border-bottom:1px solid var(--rule);overflow-wrap:anywhere}th{font-weight:normal;color:var(--soft)}"
+        + "table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.35rem .6rem .35rem 0;border-bottom:1px solid var(--rule);overflow-wrap:break-word}th{font-weight:normal;color:var(--soft)}"
+        + "@media(max-width:36rem){table,tbody,tr,th,td{display:block}th[scope=col]{display:none}tr{border-bottom:1px solid var(--rule);padding:.45rem 0}th,td{border:0;padding:0}td::before{content:attr(data-head)' ';color:var(--soft);font-size:.9rem}}"
         + "figure{margin:0}.views{display:grid;grid-template-columns:repeat(auto-fill,minmax(9rem,1fr));gap:.7rem;margin:.8rem 0}img{display:block;width:100%;height:auto;border:1px solid var(--rule)}figcaption{font-size:.9rem}"
         + "details{border-bottom:1px solid var(--rule)}summary{cursor:pointer;padding:.45rem 0}dl{margin:.2rem 0 .8rem;padding-left:1rem}dt{color:var(--soft);font-size:.9rem}dd{margin:0 0 .3rem;overflow-wrap:anywhere}.void summary{text-decoration:line-through}"
         + "label{display:block;margin:.5rem 0 .2rem}textarea,input{width:100%;font:15px/1.4 ui-monospace,monospace;color:inherit;background:transparent;border:1px solid var(--soft);padding:.5rem}"
@@ -50,12 +51,13 @@ public sealed class PlainPage
         return Raw("</ul>\n");
     }
 
+    /// <summary>A table; on a telephone each row stands by itself, its cells under one another with their headings before them.</summary>
     /// <param name="heads">The columns' headings; the first cell of each row is the row's.</param>
     public PlainPage Table(IReadOnlyList<string> heads, IEnumerable<IReadOnlyList<string>> rows)
     {
         html.Append("<table>\n<tr>").AppendJoin("", heads.Select(h => $"<th scope=\"col\">{E(h)}</th>")).Append("</tr>\n");
         foreach (var row in rows)
-            html.Append("<tr>").Append(CultureInfo.InvariantCulture, $"<th scope=\"row\">{E(row[0])}</th>").AppendJoin("", row.Skip(1).Select(c => $"<td>{E(c)}</td>")).Append("</tr>\n");
+            html.Append("<tr>").Append(CultureInfo.InvariantCulture, $"<th scope=\"row\">{E(row[0])}</th>").AppendJoin("", row.Skip(1).Select((c, i) => $"<td data-head=\"{E(heads[i + 1])}\">{E(c)}</td>")).Append("</tr>\n");
         return Raw("</table>\n");
     }
 
