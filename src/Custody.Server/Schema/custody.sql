@@ -86,6 +86,8 @@ create table if not exists {schema}.custody_fork (
     request  bytea       not null,
     digest   bytea       generated always as (sha256(request)) stored,
     primary key (origin, digest)
+);
+
 -- A label's address is the first 128 bits of an entry's hash.
 create index if not exists custody_leaf_label on {schema}.custody_leaf (substring(hash from 1 for 16));
 
