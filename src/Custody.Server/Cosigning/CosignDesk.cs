@@ -14,35 +14,44 @@ public sealed record CosignAnswer(int Status, string? Body = null, string Type =
 /// of the origin: two requests at once, or a crash, can never roll it back. The cosignature is given only after the commit.</summary>
 public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, CosignSettings settings, CosignerKey ownKey, TimeProvider clock)
 {
-    /// <summary>Most pieces of evidence kept of one ledger: enough to convict, too few to fill a disk.</summary>
-    const int MostEvidence = 100;
+    /// <summary>Most requests kept of one ledger that convict it: only its own key can make them.</summary>
+    const int MostForks = 10_000;
+
+    /// <summary>Most requests kept of one ledger whose proof leads nowhere. Anybody can send an honest checkpoint with such a proof, so these never take the room
+    /// of those that convict.</summary>
+    const int MostOthers = 100;
 
     /// <summary>Answers an add-checkpoint request.</summary>
     /// <exception cref="Malformed">The keeper's own policy cannot be read.</exception>
+    /// <exception cref="Log.LogFault">The cosigner's key cannot be used.</exception>
     public async Task<CosignAnswer> Answer(ReadOnlyMemory<byte> body, CancellationToken ct)
     {
         using var key = ownKey.Open();
         var policy = settings.Now();
         if (key is null) return new(StatusCodes.Status404NotFound);
         AddCheckpoint request;
-        string origin;
+        CosignDecision alone;
         try
         {
             request = AddCheckpoint.Parse(body.Span);
-            origin = Checkpoint.Read(request.Checkpoint).Origin;
+            alone = CosignRules.Decide(request, Trusted, null);
         }
         catch (Malformed malformed)
         {
             return new(StatusCodes.Status400BadRequest, malformed.Sentence + "\n");
         }
+        // What is not the word of a ledger that is cosigned here costs no transaction.
+        if (alone.Status is CosignStatus.UnknownOrigin or CosignStatus.NotSigned) return new((int)alone.Status);
+        var origin = alone.Checkpoint!.Origin;
         await using var connection = await database.OpenConnectionAsync(ct);
         await using var transaction = await connection.BeginTransactionAsync(ct);
         await Lock(connection, origin, ct);
         var latest = await Latest(connection, origin, ct);
-        var decision = CosignRules.Decide(request, o => [.. policy.Logs.Where(l => l.Key.Name == o).Select(l => l.Key)], latest?.Checkpoint);
+        var decision = CosignRules.Decide(request, Trusted, latest?.Checkpoint);
         var line = decision.Status == CosignStatus.Cosign ? key.Cosign(request.Checkpoint.TextBytes, clock.GetUtcNow().ToUnixTimeSeconds()) : null;
         if (line is not null) await Remember(connection, decision.Checkpoint!, request.Checkpoint.With(line), ct);
-        else if (latest is not null && (decision.IsFork || decision.Status == CosignStatus.NotConsistent)) await KeepEvidence(connection, origin, latest.Note, request, ct);
+        else if (latest is not null && (decision.IsFork || decision.Status == CosignStatus.NotConsistent))
+            await KeepEvidence(connection, origin, latest.Note, request, decision.IsFork ? MostForks : MostOthers, ct);
         await transaction.CommitAsync(ct);
         return decision.Status switch
         {
@@ -50,7 +59,12 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
             CosignStatus.Conflict => new(StatusCodes.Status409Conflict, string.Create(CultureInfo.InvariantCulture, $"{latest?.Checkpoint.Size ?? 0}\n"), AddCheckpoint.SizeType),
             var other => new((int)other),
         };
+
+        // Nobody vouches for oneself.
+        IReadOnlyList<VerifierKey> Trusted(string name) => name == place.Origin ? [] : KeysOf(policy, name);
     }
+
+    static VerifierKey[] KeysOf(CosignPolicy policy, string origin) => [.. policy.Logs.Select(l => l.Key).Where(k => k.Name == origin)];
 
     /// <summary>The checkpoint cosigned last for a ledger, with this cosigner's line under it; null when there is none.</summary>
     public async Task<byte[]?> Last(string originHex, CancellationToken ct)
@@ -60,14 +74,18 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
         return await command.ExecuteScalarAsync(ct) is string note ? Encoding.UTF8.GetBytes(note) : null;
     }
 
-    /// <summary>Evidence kept against a ledger, oldest first.</summary>
+    /// <summary>Evidence kept against ledgers, oldest first.</summary>
     public async Task<IReadOnlyList<ForkEvidence>> Evidence(CancellationToken ct)
     {
         await using var command = database.CreateCommand($"select origin, seen, cosigned, request from {place.Schema}.custody_fork order by seen, origin");
         List<ForkEvidence> found = [];
+        var policy = settings.Now();
         await using var reader = await command.ExecuteReaderAsync(ct);
         while (await reader.ReadAsync(ct))
-            found.Add(new(reader.GetString(0), reader.GetFieldValue<DateTimeOffset>(1), reader.GetString(2), AddCheckpoint.Parse(reader.GetFieldValue<byte[]>(3))));
+        {
+            var (origin, cosigned, request) = (reader.GetString(0), reader.GetString(2), AddCheckpoint.Parse(reader.GetFieldValue<byte[]>(3)));
+            found.Add(new(origin, reader.GetFieldValue<DateTimeOffset>(1), cosigned, request, ForkEvidence.Prove(KeysOf(policy, origin), cosigned, request)));
+        }
         return found;
     }
 
@@ -102,7 +120,7 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
         await command.ExecuteNonQueryAsync(ct);
     }
 
-    async Task KeepEvidence(NpgsqlConnection connection, string origin, string cosigned, AddCheckpoint request, CancellationToken ct)
+    async Task KeepEvidence(NpgsqlConnection connection, string origin, string cosigned, AddCheckpoint request, int most, CancellationToken ct)
     {
         await using var command = new NpgsqlCommand(
             $"""
@@ -114,12 +132,7 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
         command.Parameters.Add(new() { Value = clock.GetUtcNow() });
         command.Parameters.Add(new() { Value = cosigned });
         command.Parameters.Add(new() { Value = request.ToArray() });
-        command.Parameters.Add(new() { Value = MostEvidence });
+        command.Parameters.Add(new() { Value = most });
         await command.ExecuteNonQueryAsync(ct);
     }
 }
-
-/// <summary>A request that was refused because the ledger's tree is not the one cosigned before, kept with the checkpoint that was.</summary>
-/// <param name="Cosigned">The checkpoint cosigned last, as the ledger signed it.</param>
-/// <param name="Request">What it sent then.</param>
-public sealed record ForkEvidence(string Origin, DateTimeOffset Seen, string Cosigned, AddCheckpoint Request);

@@ -10,7 +10,9 @@ public sealed class CosignSettings(LedgerPlace place)
 {
     static readonly CosignPolicy Nobody = CosignPolicy.Parse("quorum none\n"u8);
 
-    (DateTime Written, CosignPolicy Policy) known;
+    sealed record Read(DateTime Written, CosignPolicy Policy);
+
+    Read? known;
 
     public string Path => place.Folder("cosigning.policy");
 
@@ -20,7 +22,7 @@ public sealed class CosignSettings(LedgerPlace place)
     {
         if (!File.Exists(Path)) return Nobody;
         var written = File.GetLastWriteTimeUtc(Path);
-        if (known.Policy is null || known.Written != written) known = (written, CosignPolicy.Parse(File.ReadAllBytes(Path)));
-        return known.Policy;
+        if (known is not { } read || read.Written != written) known = read = new(written, CosignPolicy.Parse(File.ReadAllBytes(Path)));
+        return read.Policy;
     }
 }

@@ -13,6 +13,9 @@ public sealed class OutsideFault(string sentence, Exception? inner = null) : Exc
 /// followed, few bytes read, and not for long.</summary>
 public sealed class Outgoing : IDisposable
 {
+    /// <summary>Set to <c>allow</c>, plain http is asked beyond this machine too: some authorities answer only so. What they answer is signed either way.</summary>
+    public const string PlainVariable = "CUSTODY_OUTSIDE_HTTP";
+
     const int MaxBytes = 64 << 10;
     static readonly TimeSpan Longest = TimeSpan.FromSeconds(10);
 
@@ -25,8 +28,8 @@ public sealed class Outgoing : IDisposable
     /// <summary>Whether an address may be asked at all; a sentence why not.</summary>
     public static string? WhyNot(string address) => !Uri.TryCreate(address, UriKind.Absolute, out var uri) || uri.UserInfo.Length > 0 || uri.Fragment.Length > 0
         ? $"{address} is not an address of the web."
-        : uri.Scheme == Uri.UriSchemeHttps || (uri.Scheme == Uri.UriSchemeHttp && uri.IsLoopback) ? null
-        : $"{address} is neither https nor on this machine.";
+        : uri.Scheme == Uri.UriSchemeHttps || (uri.Scheme == Uri.UriSchemeHttp && (uri.IsLoopback || Environment.GetEnvironmentVariable(PlainVariable) == "allow")) ? null
+        : $"{address} is neither https nor on this machine ({PlainVariable}=allow lets plain http pass).";
 
     /// <summary>Posts a body.</summary>
     /// <exception cref="OutsideFault">Refused address, no answer in time, or too long a one.</exception>

@@ -65,7 +65,8 @@ public sealed class DossierDesk(
                 $"Choose from: all, {string.Join(", ", values.Select(v => v.Name).Distinct().Order(StringComparer.Ordinal))}; or one place, such as {values.Select(v => PlaceOf(v).Path).FirstOrDefault("1/description")}."));
         var history = await histories.Load(stream, ct);
         var entries = history.Entries();
-        var at = timed.Cosigned(await log.Covering(bat.Id, entries.Count, LongestWait, ct));
+        var newest = await log.Covering(bat.Id, entries.Count, LongestWait, ct);
+        var at = await timed.Best(newest, (await log.IndexOf(entries[^1].Reference, ct) ?? newest.Checkpoint.Size) + 1, ct);
         var chosen = values.Where(v => reveal.Shows(PlaceOf(v))).ToList();
         var request = new DossierRequest(
             bat.Registration!.ShortNumber, await Own(history, entries, at, ct), earlier.Parts,

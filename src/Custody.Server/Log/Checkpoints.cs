@@ -62,9 +62,14 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
     }
 
     /// <summary>The newest published checkpoint, or null before the first.</summary>
-    public async Task<SignedCheckpoint?> Newest(CancellationToken ct)
+    public Task<SignedCheckpoint?> Newest(CancellationToken ct) => At(null, ct);
+
+    /// <summary>The published checkpoint of a size, or null; the newest when no size is asked for.</summary>
+    public async Task<SignedCheckpoint?> At(long? size, CancellationToken ct)
     {
-        await using var command = database.CreateCommand($"select note, signed from {schema}.custody_checkpoint order by size desc limit 1");
+        await using var command = database.CreateCommand(
+            $"select note, signed from {schema}.custody_checkpoint {(size is null ? "" : "where size = $1")} order by size desc limit 1");
+        if (size is { } asked) command.Parameters.Add(new() { Value = asked, NpgsqlDbType = NpgsqlDbType.Bigint });
         await using var reader = await command.ExecuteReaderAsync(ct);
         if (!await reader.ReadAsync(ct)) return null;
         var note = reader.GetString(0);

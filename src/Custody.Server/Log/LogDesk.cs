@@ -33,8 +33,8 @@ public sealed class LogDesk(Leaves leaves, TileFolder tiles, Checkpoints checkpo
         var last = await leaves.LastOf(stream, at.Checkpoint.Size, ct)
             ?? throw new LogFault("not-published", $"No entry of {stream} is under this checkpoint.");
         // Another process may have changed the key since this one read it: a head is signed by the key that signed its checkpoint.
-        if (!Signed(at)) keys.Refresh();
-        if (!Signed(at)) throw new LogFault("key-other", "The newest checkpoint was signed by another key than the one in the folder. Bring that key back.");
+        if (!IsSignedNow(at)) keys.Refresh();
+        if (!IsSignedNow(at)) throw new LogFault("key-other", "The newest checkpoint was signed by another key than the one in the folder. Bring that key back.");
         var head = new Head(at.Checkpoint.Origin, stream, last.N, last.Hash, at.Checkpoint.Size, at.Checkpoint.Root, at.Signed);
         return Encoding.UTF8.GetString(head.Sign(keys.Signer).ToArray());
     }
@@ -49,7 +49,8 @@ public sealed class LogDesk(Leaves leaves, TileFolder tiles, Checkpoints checkpo
         return Custody.Ledger.LaterThan.Compare(stream, n, entry, await leaves.HashOf(stream, n, at.Checkpoint.Size, ct), last.N, at.Checkpoint.Size, at.Signed);
     }
 
-    bool Signed(SignedCheckpoint at) => SignedNote.Parse(Encoding.UTF8.GetBytes(at.Note)).Signatures.Any(keys.Signer.Verifier.Owns);
+    /// <summary>Whether the key that signs now has signed this checkpoint, so that heads under it can be signed.</summary>
+    public bool IsSignedNow(SignedCheckpoint at) => SignedNote.Parse(Encoding.UTF8.GetBytes(at.Note)).Signatures.Any(keys.Signer.Verifier.Owns);
 
     /// <summary>Index of an entry in the log, or null while it waits.</summary>
     public Task<long?> IndexOf(Reference entry, CancellationToken ct) => leaves.IndexOf(entry.Stream.ToString(), entry.N, ct);

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Custody.Ledger;
 using Custody.Server.Cosigning;
 using Custody.Server.Stamping;
 using Custody.Transparency;
@@ -81,7 +82,11 @@ static class CosignCommand
             var path = Path.Combine(folder.FullName, string.Create(CultureInfo.InvariantCulture, $"evidence-{i}"));
             await File.WriteAllTextAsync(path + ".cosigned", evidence.Cosigned, ct);
             await File.WriteAllBytesAsync(path + ".request", evidence.Request.ToArray(), ct);
+            if (evidence.Proof is { } proof) await File.WriteAllBytesAsync(path + ".misconduct.json", MisconductFile.Write(proof), ct);
             await Console.Out.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{evidence.Origin}, seen {evidence.Seen:u}: {path}.cosigned, {path}.request"));
+            await Console.Out.WriteLineAsync(evidence.Proof is null
+                ? "  Proves nothing by itself: anybody can send an honest checkpoint with a proof that leads nowhere. Ask the ledger."
+                : $"  Convicts its key before anyone: custody-verify misconduct check {path}.misconduct.json");
         }
         if (kept.Count == 0) await Console.Out.WriteLineAsync("Nothing was kept: no ledger that is cosigned here showed two histories.");
         return 0;

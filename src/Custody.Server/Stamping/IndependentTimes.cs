@@ -20,12 +20,13 @@ public static class StampCheckpointHandler
 /// <summary>On the node that sequences: sees to it that others time what this ledger signs. Cosigners are asked soon after each checkpoint, the authority as
 /// often as the keeper set.</summary>
 public sealed partial class IndependentTimes(
-    Cosigners cosigners, Stamper stamper, StampSettings stamping, Checkpoints checkpoints, SequencerStanding sequencer, IServiceProvider services,
+    Cosigners cosigners, CosigningStanding standing, Stamper stamper, StampSettings stamping, Checkpoints checkpoints, SequencerStanding sequencer, IServiceProvider services,
     NpgsqlDataSource database, LedgerPlace place, TimeProvider clock, ILogger<IndependentTimes> log) : BackgroundService
 {
     static readonly TimeSpan Soon = Seconds("CUSTODY_COSIGN_SECONDS", 10);
-    static readonly TimeSpan LongestPause = TimeSpan.FromMinutes(10);
+    static readonly TimeSpan LongestPause = TimeSpan.FromMinutes(10), TryAgain = TimeSpan.FromHours(1);
 
+    readonly Dictionary<string, long> alarmed = new(StringComparer.Ordinal);
     DateTimeOffset nextStamp;
     long cosigned;
 
@@ -37,7 +38,8 @@ public sealed partial class IndependentTimes(
             try
             {
                 await Task.Delay(pause, clock, stopping);
-                pause = await Turn(stopping) ? Soon : pause * 2 < LongestPause ? pause * 2 : LongestPause;
+                await Turn(stopping);
+                (pause, standing.Fault) = (Soon, null);
             }
             catch (OperationCanceledException) when (stopping.IsCancellationRequested)
             {
@@ -46,27 +48,30 @@ public sealed partial class IndependentTimes(
             catch (Exception thrown) when (thrown is NpgsqlException or IOException or TimeoutException or Malformed or LogFault)
             {
                 Paused(log, thrown);
-                pause = LongestPause;
+                if (thrown is Malformed or LogFault) standing.Fault = $"Nobody can be asked to cosign. {thrown.Message}";
+                pause = pause * 2 < LongestPause ? pause * 2 : LongestPause;
             }
         }
     }
 
-    /// <returns>False when somebody who was asked has not cosigned.</returns>
-    async Task<bool> Turn(CancellationToken ct)
+    async Task Turn(CancellationToken ct)
     {
-        if (sequencer.State != SequencerState.Leading || await Lags(ct) || checkpoints.LastOutside() is not { } newest) return true;
-        if (stamping.Address is not null && clock.GetUtcNow() >= nextStamp && (stamper.Sizes() is not [.., var stamped] || stamped < newest.Size))
+        if (sequencer.State != SequencerState.Leading || await Lags(ct) || checkpoints.LastOutside() is not { } newest) return;
+        var now = clock.GetUtcNow();
+        if (now >= nextStamp && stamper.IsDue(newest.Size, now))
         {
             await using var scope = services.CreateAsyncScope();
             await scope.ServiceProvider.GetRequiredService<IMessageBus>().PublishAsync(new StampCheckpoint());
-            nextStamp = clock.GetUtcNow() + stamping.Every;
+            // The message is tried a few times within minutes; an authority that is away for longer is asked again before the next stamp would be due.
+            nextStamp = now + (stamping.Every < TryAgain ? stamping.Every : TryAgain);
         }
-        if (newest.Size == cosigned) return true;
-        if (await cosigners.Gather(ct) is not { } gathered) return true;
-        foreach (var alarm in gathered.Standings.Where(s => s.IsAlarm)) Alarmed(log, alarm.Name, alarm.Fault!);
-        if (gathered.Standings.Any(s => s.Fault is not null)) return false;
-        cosigned = gathered.Checkpoint.Size;
-        return true;
+        if (newest.Size == cosigned || await cosigners.Gather(ct, patient: true) is not { } gathered) return;
+        foreach (var alarm in gathered.Standings.Where(s => s.IsAlarm && alarmed.GetValueOrDefault(s.Name) != gathered.Checkpoint.Size))
+        {
+            alarmed[alarm.Name] = gathered.Checkpoint.Size;
+            Alarmed(log, alarm.Name, alarm.Fault!);
+        }
+        if (gathered.Standings.All(s => s.Fault is null)) cosigned = gathered.Checkpoint.Size;
     }
 
     /// <summary>Whether entries wait for longer than the checkpoints' pace: then the newest tree is behind what is recorded, and to have it timed now would make

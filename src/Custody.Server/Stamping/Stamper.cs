@@ -26,6 +26,10 @@ public sealed class Stamper(LedgerPlace place, StampSettings settings, Checkpoin
         ? [.. Directory.EnumerateFiles(Path.GetDirectoryName(FileOf(0))!, "*.tsr").Select(f => long.Parse(Path.GetFileNameWithoutExtension(f), CultureInfo.InvariantCulture)).Order()]
         : [];
 
+    /// <summary>Whether a checkpoint of this size, larger than the last one stamped, should be stamped now.</summary>
+    public bool IsDue(long size, DateTimeOffset now) => settings.Address is not null
+        && (Sizes() is not [.., var last] || (last < size && now - File.GetLastWriteTimeUtc(FileOf(last)) >= settings.Every));
+
     /// <summary>Has the newest checkpoint stamped, unless it is, or there is no authority.</summary>
     /// <exception cref="OutsideFault">The authority did not answer, refused, or answered with a stamp that does not hold. Nothing was kept.</exception>
     public async Task<Stamped?> Stamp(CancellationToken ct)
@@ -33,7 +37,8 @@ public sealed class Stamper(LedgerPlace place, StampSettings settings, Checkpoin
         if (settings.Address is not { } address || checkpoints.NewestFile() is not { } file) return null;
         var note = SignedNote.Parse(file);
         var size = Checkpoint.Read(note).Size;
-        if (At(size) is not null) return null;
+        // A checkpoint of a key that has just been handed on is left to the next one's turn: it would be stamped without its signature line.
+        if (At(size) is not null || !note.Verify(keys.Signer.Verifier).Holds) return null;
         var covered = TimeStamp.Covered(note, [keys.Signer.Verifier]);
         // The nonce ties the answer to this request: an old answer played again is refused (section 2.4.1).
         var request = Rfc3161TimestampRequest.CreateFromData(covered, HashAlgorithmName.SHA256, null, RandomNumberGenerator.GetBytes(8), requestSignerCertificates: true);

@@ -7,8 +7,35 @@ using Custody.Transparency;
 namespace Custody.Server.Stamping;
 
 /// <summary>The checkpoints that others timed, as a dossier carries them.</summary>
-public sealed class TimedCheckpoints(Cosigners cosigners, Stamper stamper, Checkpoints checkpoints, TileFolder tiles)
+public sealed class TimedCheckpoints(Cosigners cosigners, Stamper stamper, Checkpoints checkpoints, TileFolder tiles, LogDesk log)
 {
+    /// <summary>The checkpoint that a dossier stands under best: the newest one if it is cosigned as the policy asks, after asking once more; otherwise the
+    /// newest below it that is, if it covers the history too.</summary>
+    /// <param name="newest">The newest checkpoint.</param>
+    /// <param name="least">Size that covers the history.</param>
+    public async Task<SignedCheckpoint> Best(SignedCheckpoint newest, long least, CancellationToken ct)
+    {
+        if (!cosigners.HasQuorum(newest.Checkpoint.Size)) await AskOnceMore(ct);
+        foreach (var size in cosigners.Sizes().Reverse().Where(s => s >= least && s <= newest.Checkpoint.Size).Take(MostLooked))
+            if (cosigners.HasQuorum(size) && await checkpoints.At(size, ct) is { } at && log.IsSignedNow(at)) return Cosigned(at);
+        return Cosigned(newest);
+    }
+
+    async Task AskOnceMore(CancellationToken ct)
+    {
+        try
+        {
+            await cosigners.Gather(ct, patient: true);
+        }
+        catch (Malformed)
+        {
+            // A dossier is not held up by a policy that cannot be read; it is handed out with the cosignatures there are.
+        }
+    }
+
+    /// <summary>Farther than this nobody looks for a checkpoint that is cosigned by enough.</summary>
+    const int MostLooked = 64;
+
     /// <summary>The checkpoint with the cosignatures it has got so far.</summary>
     public SignedCheckpoint Cosigned(SignedCheckpoint at) =>
         cosigners.NoteAt(at.Checkpoint.Size) is { } note ? at with { Note = Encoding.UTF8.GetString(note) } : at;
@@ -19,17 +46,22 @@ public sealed class TimedCheckpoints(Cosigners cosigners, Stamper stamper, Check
     public IReadOnlyDictionary<string, ReadOnlyMemory<byte>> Around(IEnumerable<long> indexes, long size)
     {
         var timed = cosigners.Sizes().Concat(stamper.Sizes()).Where(s => s <= size).Distinct().Order().ToArray();
+        Dictionary<long, bool> asked = [];
+        bool IsEnough(long at) => asked.TryGetValue(at, out var known) ? known : asked[at] = stamper.At(at) is not null || cosigners.HasQuorum(at);
         SortedSet<long> needed = [];
         foreach (var index in indexes)
         {
             // The first size above the index; the one before it is the last that does not hold the entry.
             var above = Array.BinarySearch(timed, index + 1) is var found && found >= 0 ? found : ~found;
-            if (above > 0) needed.Add(timed[above - 1]);
-            if (above < timed.Length) needed.Add(timed[above]);
+            if (above > 0) needed.Add(Nearest(timed[..above].Reverse()));
+            if (above < timed.Length) needed.Add(Nearest(timed[above..]));
         }
         Dictionary<string, ReadOnlyMemory<byte>> files = new(StringComparer.Ordinal);
         foreach (var at in needed) Put(files, at, size);
         return files;
+
+        // Where nobody near is cosigned by enough, the nearest: the reader's policy may ask for less than the keeper's.
+        long Nearest(IEnumerable<long> sizes) => sizes.Take(MostLooked).Cast<long?>().FirstOrDefault(s => IsEnough(s!.Value)) ?? sizes.First();
     }
 
     void Put(Dictionary<string, ReadOnlyMemory<byte>> files, long at, long size)

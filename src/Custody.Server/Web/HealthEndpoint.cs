@@ -9,14 +9,15 @@ namespace Custody.Server.Web;
 /// <summary>How the server stands: each part in a word, and why not where it does not.</summary>
 /// <param name="Published">Leaves under the newest checkpoint that this node published.</param>
 /// <param name="Pending">Entries that wait for their place in the log.</param>
-public sealed record Health(string Database, string Sequencer, long Published, long Pending, string? Reason);
+/// <param name="Cosigners">How cosigning the newest checkpoint asked for stands; null when this node asks nobody. Nothing waits for it.</param>
+public sealed record Health(string Database, string Sequencer, long Published, long Pending, string? Cosigners, string? Reason);
 
 public static class HealthEndpoint
 {
     /// <summary>200 when acts can be recorded and published from here or from another node; 503 with the reason otherwise.</summary>
     [WolverineGet("/health")]
     [ProducesResponseType<Health>(StatusCodes.Status200OK), ProducesResponseType<Health>(StatusCodes.Status503ServiceUnavailable), Refuses]
-    public static async Task<IResult> Get(NpgsqlDataSource database, SequencerStanding sequencer, Recording.LedgerPlace place, CancellationToken ct)
+    public static async Task<IResult> Get(NpgsqlDataSource database, SequencerStanding sequencer, Cosigning.CosigningStanding cosigning, Recording.LedgerPlace place, CancellationToken ct)
     {
         var state = sequencer.State.ToString().ToLowerInvariant();
         try
@@ -25,12 +26,12 @@ public static class HealthEndpoint
             // Acts are recorded all the same; they wait, and nothing of them may be given out until they are published.
             var reason = sequencer.Fault?.Message ?? sequencer.Trouble
                 ?? (await Sequencer.IsLed(database, place, ct) ? null : "No node is sequencing: what is recorded waits until one does.");
-            return Answer(new Health("up", state, sequencer.Published, pending, reason));
+            return Answer(new Health("up", state, sequencer.Published, pending, cosigning.Said, reason));
         }
         catch (NpgsqlException)
         {
             // The message can hold the server's address: the reason says only what is wrong.
-            return Answer(new Health("down", state, sequencer.Published, 0, "The database does not answer."));
+            return Answer(new Health("down", state, sequencer.Published, 0, cosigning.Said, "The database does not answer."));
         }
     }
 

@@ -1,6 +1,8 @@
 using System.Net;
 using System.Text;
+using Custody.Ledger;
 using Custody.Server.Cosigning;
+using Custody.Server.Stamping;
 using Custody.Server.Log;
 using Custody.Server.Tests.Database;
 using Custody.Server.Tests.Log;
@@ -66,12 +68,8 @@ public sealed class CosigningTests(PostgresForTests postgres) : IClassFixture<Po
         var answer = await Post(two, new AddCheckpoint(honest.Size, [], fork).ToArray());
         Assert.Equal((HttpStatusCode.Conflict, AddCheckpoint.SizeType), (answer.StatusCode, answer.Content.Headers.ContentType!.MediaType));
         var evidence = Assert.Single(await two.Get<CosignDesk>().Evidence(Ct));
-        // Two trees of one size under one key: nobody's word is needed to see it.
-        var (a, b) = (SignedNote.Parse(Encoding.UTF8.GetBytes(evidence.Cosigned)), evidence.Request.Checkpoint);
-        Assert.True(a.Verify(one.Desk.Key).Holds && b.Verify(one.Desk.Key).Holds);
-        Assert.Equal(Checkpoint.Read(a).Size, Checkpoint.Read(b).Size);
-        Assert.NotEqual(Checkpoint.Read(a).Root, Checkpoint.Read(b).Root);
-        Assert.Equal(honest, Checkpoint.Read(a));
+        AssertConvicts(evidence);
+        Assert.Equal(honest, Checkpoint.Read(SignedNote.Parse(Encoding.UTF8.GetBytes(evidence.Cosigned))));
     }
 
     [Fact]
@@ -87,10 +85,55 @@ public sealed class CosigningTests(PostgresForTests postgres) : IClassFixture<Po
         Assert.True(standing.IsAlarm);
         Assert.False(gathered.HasQuorum);
         Assert.Null(again.Get<Cosigners>().NoteAt(gathered.Checkpoint.Size));
-        Assert.Contains(await two.Get<CosignDesk>().Evidence(Ct), e => e.Origin == "one.example" && Checkpoint.Read(e.Request.Checkpoint) == gathered.Checkpoint);
+        AssertConvicts(Assert.Single(await two.Get<CosignDesk>().Evidence(Ct), e => e.Origin == "one.example" && Checkpoint.Read(e.Request.Checkpoint).Equals(gathered.Checkpoint)));
         // And the honest history is still cosigned.
         await one.Add(2, Ct);
         Assert.True((await Gathered(one)).HasQuorum);
+    }
+
+    /// <summary>The file alone convicts: nobody's word, and no tree of anybody's, is needed to see it.</summary>
+    void AssertConvicts(ForkEvidence evidence)
+    {
+        var read = MisconductFile.Read(MisconductFile.Write(evidence.Proof!));
+        Assert.Equal(one.Desk.Key, read.Key);
+        Assert.True(MisconductJudge.Judge(read).Convicts);
+    }
+
+    [Fact]
+    public async Task Requests_that_prove_nothing_never_take_the_room_of_those_that_convict()
+    {
+        await one.Add(5, Ct);
+        var old = (await Gathered(one)).Checkpoint;
+        await one.Add(1, Ct);
+        var next = SignedNote.Parse(await one.Http.GetByteArrayAsync("/checkpoint", Ct));
+        // Anybody can take the honest checkpoint and put whatever they like before it.
+        for (var i = 0; i < 101; i++)
+            Assert.Equal(HttpStatusCode.UnprocessableEntity, (await Post(two, new AddCheckpoint(old.Size, [Hash.Of([(byte)i])], next).ToArray())).StatusCode);
+        var kept = await two.Get<CosignDesk>().Evidence(Ct);
+        Assert.Equal(100, kept.Count);
+        Assert.All(kept, e => Assert.Null(e.Proof));
+        await Post(two, new AddCheckpoint(old.Size, [], (old with { Root = Hash.Of("another history"u8) }).Sign(one.Get<LogKeys>().Signer)).ToArray());
+        AssertConvicts((await two.Get<CosignDesk>().Evidence(Ct)).Single(e => e.Proof is not null));
+    }
+
+    [Fact]
+    public async Task A_broken_policy_is_told_inside_and_not_outside()
+    {
+        await one.Add(1, Ct);
+        await File.WriteAllTextAsync(two.Place.Folder("cosigning.policy"), "nonsense\n", Ct);
+        File.SetLastWriteTimeUtc(two.Place.Folder("cosigning.policy"), DateTime.UtcNow.AddSeconds(5));
+        var answer = await Post(two, new AddCheckpoint(0, [], SignedNote.Parse(await one.Http.GetByteArrayAsync("/checkpoint", Ct))).ToArray());
+        Assert.Equal((HttpStatusCode.ServiceUnavailable, ""), (answer.StatusCode, await answer.Content.ReadAsStringAsync(Ct)));
+    }
+
+    [Fact]
+    public async Task Nobody_cosigns_for_oneself()
+    {
+        await one.Add(1, Ct);
+        var note = SignedNote.Parse(await one.Http.GetByteArrayAsync("/checkpoint", Ct));
+        await File.AppendAllTextAsync(one.Place.Folder("cosigning.policy"), $"log {one.Desk.Key}\n", Ct);
+        File.SetLastWriteTimeUtc(one.Place.Folder("cosigning.policy"), DateTime.UtcNow.AddSeconds(5));
+        Assert.Equal(HttpStatusCode.NotFound, (await Post(one, new AddCheckpoint(0, [], note).ToArray())).StatusCode);
     }
 
     /// <summary>A second ledger of the same name and log key with a history of its own.</summary>
@@ -161,12 +204,38 @@ public sealed class CosigningTests(PostgresForTests postgres) : IClassFixture<Po
         Assert.Null(standings["other"]);
         Assert.Contains("did not answer", standings["away"], StringComparison.Ordinal);
         Assert.Contains("neither https", standings["far"], StringComparison.Ordinal);
+        // Those that are away are left out for a while; the others are asked all the same, and health tells.
+        await one.Add(1, Ct);
+        var gathered = (await one.Get<Cosigners>().Gather(Ct, patient: true))!;
+        Assert.True(gathered.HasQuorum);
+        Assert.Contains("did not answer", gathered.Standings.Single(s => s.Name == "away").Fault, StringComparison.Ordinal);
+        var health = await one.Http.GetStringAsync("/health", Ct);
+        Assert.Contains("is cosigned as the policy asks.", health, StringComparison.Ordinal);
+        Assert.Contains("away", health, StringComparison.Ordinal);
     }
 
     static string Far()
     {
         using var far = SignerKey.FromSeed("far.example", Enumerable.Repeat((byte)9, 32).ToArray(), VerifierKey.Cosignature);
         return far.Verifier.Text;
+    }
+
+    [Fact]
+    public async Task A_dossier_stands_under_a_checkpoint_cosigned_as_the_policy_asks_where_one_covers_it()
+    {
+        await one.Add(2, Ct);
+        var cosigned = await Gathered(one);
+        var timed = one.Get<TimedCheckpoints>();
+        // The other side goes away: the next checkpoint is cosigned by nobody.
+        var policy = await File.ReadAllTextAsync(one.Place.Folder("cosigning.policy"), Ct);
+        await File.WriteAllTextAsync(one.Place.Folder("cosigning.policy"), policy.Replace(two.Url + "/cosign", "http://127.0.0.1:9", StringComparison.Ordinal), Ct);
+        File.SetLastWriteTimeUtc(one.Place.Folder("cosigning.policy"), DateTime.UtcNow.AddSeconds(5));
+        await one.Add(1, Ct);
+        var newest = (await one.Desk.Newest(Ct))!;
+        Assert.Equal(cosigned.Note.ToArray(), Encoding.UTF8.GetBytes((await timed.Best(newest, cosigned.Checkpoint.Size, Ct)).Note));
+        Assert.Equal(newest.Note, (await timed.Best(newest, newest.Checkpoint.Size, Ct)).Note);
+        Assert.Equal([$"{cosigned.Checkpoint.Size}.checkpoint", $"{cosigned.Checkpoint.Size}.consistency"],
+            timed.Around([cosigned.Checkpoint.Size], newest.Checkpoint.Size).Keys.Order(StringComparer.Ordinal));
     }
 
     [Fact]

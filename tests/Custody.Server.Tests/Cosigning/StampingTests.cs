@@ -111,7 +111,7 @@ public sealed class StampingTests(PostgresForTests postgres, OpensslAuthority au
         await ledger.Add(1, Ct);
         await ledger.Rest(Ct);
         var stamped = (await Stamper().Stamp(Ct))!;
-        var around = new TimedCheckpoints(ledger.Get<Cosigners>(), Stamper(), ledger.Get<Checkpoints>(), ledger.Get<TileFolder>()).Around([0, 1], stamped.Size);
+        var around = new TimedCheckpoints(ledger.Get<Cosigners>(), Stamper(), ledger.Get<Checkpoints>(), ledger.Get<TileFolder>(), ledger.Desk).Around([0, 1], stamped.Size);
         Assert.Equal([$"{stamped.Size}.checkpoint", $"{stamped.Size}.consistency", $"{stamped.Size}.tsr"], around.Keys.Order(StringComparer.Ordinal));
         var covered = TimeStamp.Covered(SignedNote.Parse(around[$"{stamped.Size}.checkpoint"].Span), [ledger.Desk.Key]);
         Assert.True(TimeStamp.Verify(around[$"{stamped.Size}.tsr"], covered, [X509Certificate2.CreateFromPem(authority.Root)]).IsTrusted);

@@ -36,7 +36,7 @@ public sealed class HealthTests(PostgresForTests postgres) : IClassFixture<Postg
 
     static async Task<(int?, string?)> Ask(NpgsqlDataSource database, SequencerStanding standing, LedgerPlace place)
     {
-        var answer = await HealthEndpoint.Get(database, standing, place, Ct);
+        var answer = await HealthEndpoint.Get(database, standing, new Server.Cosigning.CosigningStanding(), place, Ct);
         return (((IStatusCodeHttpResult)answer).StatusCode, ((Health)((IValueHttpResult)answer).Value!).Reason);
     }
 }
