@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Net;
 using System.Text;
 using Custody.Ledger;
@@ -232,10 +233,16 @@ public sealed class CosigningTests(PostgresForTests postgres) : IClassFixture<Po
         File.SetLastWriteTimeUtc(one.Place.Folder("cosigning.policy"), DateTime.UtcNow.AddSeconds(5));
         await one.Add(1, Ct);
         var newest = (await one.Desk.Newest(Ct))!;
+        // Or only by somebody whom the policy does not ask for.
+        using var third = SignerKey.FromSeed("third.example", Enumerable.Repeat((byte)7, 32).ToArray(), VerifierKey.Cosignature);
+        var unasked = SignedNote.Parse(Encoding.UTF8.GetBytes(newest.Note));
+        unasked = unasked.With(third.Cosign(unasked.TextBytes, 1_900_000_000));
+        Durable.Write(Path.Combine(one.Folder, "cosigned", newest.Checkpoint.Size.ToString("D12", CultureInfo.InvariantCulture)), unasked.ToArray());
         Assert.Equal(cosigned.Note.ToArray(), Encoding.UTF8.GetBytes((await timed.Best(newest, cosigned.Checkpoint.Size, Ct)).Note));
-        Assert.Equal(newest.Note, (await timed.Best(newest, newest.Checkpoint.Size, Ct)).Note);
+        Assert.Equal(unasked.ToArray(), Encoding.UTF8.GetBytes((await timed.Best(newest, newest.Checkpoint.Size, Ct)).Note));
+        // The same for the timeline: the tree before, and the newest one because there is no better above.
         Assert.Equal([$"{cosigned.Checkpoint.Size}.checkpoint", $"{cosigned.Checkpoint.Size}.consistency"],
-            timed.Around([cosigned.Checkpoint.Size], newest.Checkpoint.Size).Keys.Order(StringComparer.Ordinal));
+            timed.Around([cosigned.Checkpoint.Size], cosigned.Checkpoint.Size).Keys.Order(StringComparer.Ordinal));
     }
 
     [Fact]
