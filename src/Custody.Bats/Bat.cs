@@ -32,6 +32,11 @@ public sealed record Bat : StreamState<Bat>
     /// very many bats finds the few that wait.</summary>
     public bool Waits => OpenWork.MayWait(this);
 
+    /// <summary>Streams of the habit files and comparison files that its opinions were weighed against, ordinal order. Written with the state, so that
+    /// a source withdrawn there finds the bats whose opinions rest on it.</summary>
+    public IReadOnlyList<string> WeighedAgainst =>
+        [.. Opinions.ByEntry.Values.SelectMany(o => o.Files).Select(f => f.Stream.ToString()).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)];
+
     /// <summary>Streams of the sales in which it stood as a lot, ordinal order. Written with the state, so that a sale finds its bats.</summary>
     public IReadOnlyList<string> StoodIn =>
         [.. Lots.ByEntry.Values.Select(l => l.Terms.Stream.ToString()).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)];

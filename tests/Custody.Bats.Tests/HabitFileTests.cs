@@ -13,8 +13,14 @@ public class HabitFileTests
         new(characteristic ?? Tape, null, "tape on the handle", ["rings", "spiral", "criss-cross"]) { By = House };
 
     static RecordOccasion Record(
-        OccasionKind kind, Observed observed, int? value = null, long? copyOf = null, long? sameOccasion = null, BatEntry entry = BatEntry.NotABat) =>
-        new(kind, Edtf.Parse("1952"), copyOf, sameOccasion, entry, [new Observation(2, observed, value)], null, null, "a print") { By = House };
+        OccasionKind kind, Observed observed, int? value = null, long? copyOf = null, long? sameOccasion = null, BatEntry entry = BatEntry.NotABat,
+        Reference? custody = null) =>
+        new(kind, Edtf.Parse("1952"), copyOf, sameOccasion, entry, [new Observation(2, observed, value)], null, null, "a print", custody) { By = House };
+
+    static Entry Kept(CustodyCapacity capacity, AssertionBasis basis) => new Story<Bat>("bat", 'B').Given(
+        Trade.Registered(), new ReportCustody(Second, capacity, Edtf.Parse("1950"), Edtf.Parse("1955"), basis, null, null, null, null) { By = House }).Entries[^1];
+
+    static Reference To(Entry entry) => new(null, entry.Envelope.Stream, entry.N, entry.Hash);
 
     static RecordOccasion Seen(int value, OccasionKind kind = OccasionKind.InPlayPicture, long? copyOf = null, long? sameOccasion = null) =>
         Record(kind, Observed.Seen, value, copyOf, sameOccasion);
@@ -55,9 +61,10 @@ public class HabitFileTests
     [Fact]
     public void Posed_pictures_and_surviving_bats_are_counted_apart_and_narrative_not_at_all()
     {
-        var story = Opened().Given(
+        var kept = Kept(CustodyCapacity.Club, AssertionBasis.Document);
+        var story = Opened().Citing(kept).Given(
             Seen(1, OccasionKind.PosedPicture), Seen(1, OccasionKind.Card),
-            Record(OccasionKind.SurvivingBat, Observed.Seen, 2, entry: BatEntry.CustodyFromClub), Seen(3, OccasionKind.Interview));
+            Record(OccasionKind.SurvivingBat, Observed.Seen, 2, entry: BatEntry.CustodyFromClub, custody: To(kept)), Seen(3, OccasionKind.Interview));
         Assert.Equal(
             [(Pool.Posed, "0,2,0,0"), (Pool.SurvivingBats, "0,0,1,0")], story.State.Counts().Select(c => (c.Pool, string.Join(',', c.Of))));
     }
@@ -78,6 +85,30 @@ public class HabitFileTests
             Record(OccasionKind.SurvivingBat, Observed.Seen, 1, entry: BatEntry.HabitsAttributedIt)));
         Assert.Equal("bat-entry-not-said", Opened().Refused(Record(OccasionKind.SurvivingBat, Observed.Seen, 1)));
         Assert.Equal("bat-entry-not-said", Opened().Refused(Record(OccasionKind.Film, Observed.Seen, 1, entry: BatEntry.CustodyFromClub)));
+    }
+
+    [Theory]
+    [InlineData(CustodyCapacity.Club, AssertionBasis.Document, BatEntry.CustodyFromClub, true)]
+    [InlineData(CustodyCapacity.Player, AssertionBasis.Letter, BatEntry.CustodyFromPlayer, true)]
+    [InlineData(CustodyCapacity.Club, AssertionBasis.HoldersWord, BatEntry.CustodyFromClub, false)]
+    [InlineData(CustodyCapacity.Club, AssertionBasis.Document, BatEntry.CustodyFromPlayer, false)]
+    [InlineData(CustodyCapacity.Owner, AssertionBasis.Document, BatEntry.CustodyFromPlayer, false)]
+    public void A_bat_enters_by_an_entry_of_its_own_history_that_documents_custody(CustodyCapacity capacity, AssertionBasis basis, BatEntry entry, bool taken)
+    {
+        var kept = Kept(capacity, basis);
+        var record = Record(OccasionKind.SurvivingBat, Observed.Seen, 1, entry: entry, custody: To(kept));
+        if (taken) Opened().Citing(kept).Given(record);
+        else Assert.Equal("bat-custody-not-documented", Opened().Citing(kept).Refused(record));
+    }
+
+    [Fact]
+    public void Custody_that_is_only_said_or_cannot_be_found_documents_nothing()
+    {
+        var kept = Kept(CustodyCapacity.Club, AssertionBasis.Document);
+        Assert.Equal("bat-custody-not-documented", Opened().Refused(Record(OccasionKind.SurvivingBat, Observed.Seen, 1, entry: BatEntry.CustodyFromClub)));
+        Assert.Equal("bat-custody-not-documented",
+            Opened().Refused(Record(OccasionKind.SurvivingBat, Observed.Seen, 1, entry: BatEntry.CustodyFromClub, custody: To(kept))));
+        Assert.Equal("bat-custody-of-no-bat", Opened().Citing(kept).Refused(Record(OccasionKind.Film, Observed.Seen, 1, custody: To(kept))));
     }
 
     [Theory]

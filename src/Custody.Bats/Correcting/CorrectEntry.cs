@@ -64,7 +64,7 @@ public sealed record EntryCorrected(
             yield break;
         }
         if (bat.Corrections.IsVoid(Of.N)) yield return new("entry-void", "That entry is void already.", "There is nothing left to correct.");
-        if (Kind != CorrectionKind.Clerical && wrong is EntryCorrected or EntryConfirmed or EntryRestated)
+        if (Kind != CorrectionKind.Clerical && wrong is EntryCorrected or EntryConfirmed or EntryConfirmed2 or EntryRestated)
             yield return new("correction-stands", "A correction cannot be made undone.", "Correct the value again, or record the act anew.");
         foreach (var refusal in Kind == CorrectionKind.Clerical ? Clerical(wrong) : Void(bat, wrong)) yield return refusal;
         foreach (var refusal in Sides(entry, wrong)) yield return refusal;

@@ -41,6 +41,7 @@ static class GivenOpinions
             Pairs = [.. given.Pairs.Select(w => new PairInWords(w.Level, w.Against, w.For, w.Word))],
             Departures = [.. given.Departures.Values.Select(d => d.Axis)],
             RestsOn = [.. restsOn],
+            Files = [.. new[] { given.HabitFile, given.ComparisonFile }.OfType<Reference>()],
             Supersedes = [.. given.Supersedes],
         }),
     };

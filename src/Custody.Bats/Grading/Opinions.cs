@@ -47,6 +47,9 @@ public sealed record Opinion(OpinionOrigin Origin, Alias House, long Day, FeeTer
     /// <summary>Entries of this bat it rests on.</summary>
     public ImmutableSortedSet<long> RestsOn { get; init; } = ImmutableSortedSet<long>.Empty;
 
+    /// <summary>Versions of habit files and comparison files it was weighed against.</summary>
+    public ImmutableList<Reference> Files { get; init; } = [];
+
     /// <summary>Opinions of the same house it takes the place of.</summary>
     public ImmutableSortedSet<long> Supersedes { get; init; } = ImmutableSortedSet<long>.Empty;
 

@@ -16,6 +16,9 @@ public sealed record HabitFile : StreamState<HabitFile>
     /// <summary>Entry number of each version, from 1.</summary>
     public ImmutableSortedDictionary<long, long> Versions { get; init; } = ImmutableSortedDictionary<long, long>.Empty;
 
+    /// <summary>A source was taken out again: opinions under earlier versions may rest on it.</summary>
+    public bool HasWithdrawn => Occasions.Values.Any(o => o.Withdrawn is not null);
+
     /// <summary>The counts as the file now stands.</summary>
     public IReadOnlyList<ValueCounts> Counts() => Tally.Of(Characteristics, Occasions);
 }

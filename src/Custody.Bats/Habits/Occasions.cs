@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Custody.Evidence;
+using Custody.Evidence.Weight;
 
 namespace Custody.Bats;
 
@@ -31,6 +32,28 @@ public sealed record Occasion(
                 "Leave it out until custody is documented.");
     }
 
+    /// <summary>What a bat's entry into a file has to rest on.</summary>
+    internal static IEnumerable<Refusal> RefuseCustody(OccasionKind kind, BatEntry entry, Reference? custody, ICited cited)
+    {
+        if (kind == OccasionKind.SurvivingBat && (entry is BatEntry.CustodyFromPlayer or BatEntry.CustodyFromClub) && !Documents(custody, entry, cited))
+            yield return new("bat-custody-not-documented", "No entry of the bat's own history documents custody from that club or player.",
+                "Cite the entry of the bat that reports their custody on a document, letter or record, or its registration from them.");
+        if (kind != OccasionKind.SurvivingBat && custody is not null)
+            yield return new("bat-custody-of-no-bat", "An occasion that is no bat cites a bat's custody.", "Cite it for a surviving bat only.");
+    }
+
+    // Both kinds of entry are open, so that a checker finds the same; a word alone, or a holder's word, documents nothing.
+    static bool Documents(Reference? custody, BatEntry entry, ICited cited) => custody is not null && cited.Find(custody)?.Fact switch
+    {
+        CustodyReported report => IsDocument(report.Basis)
+            && report.Capacity == (entry == BatEntry.CustodyFromPlayer ? CustodyCapacity.Player : CustodyCapacity.Club),
+        BatRegistered bat => IsDocument(bat.CustodyBasis) && bat.Arrival == (entry == BatEntry.CustodyFromPlayer ? Arrival.FromPlayer : Arrival.FromClub),
+        _ => false,
+    };
+
+    internal static bool IsDocument(AssertionBasis basis) =>
+        basis is AssertionBasis.Document or AssertionBasis.Letter or AssertionBasis.HouseRecord or AssertionBasis.CourtOrder;
+
     internal static Refusal? RefuseWithdrawal(IReadOnlyDictionary<long, Occasion> known, long n) =>
         !known.TryGetValue(n, out var occasion) ? new("no-such-occasion", $"Entry {n} is no occasion.", "Name the entry that recorded it.")
         : occasion.Withdrawn is not null ? new("withdrawn-already", "This occasion is withdrawn.", "Nothing is left to do.")
@@ -54,7 +77,7 @@ static class Tally
     internal static IReadOnlyList<ValueCounts> Of(
         ImmutableSortedDictionary<long, Characteristic> defined, ImmutableSortedDictionary<long, Occasion> occasions)
     {
-        var roots = Roots(occasions);
+        var roots = Independence.Roots(occasions.Select(o => (o.Key, o.Value.CopyOf, o.Value.SameOccasion)));
         var counted = occasions.Where(o => o.Value.Withdrawn is null && o.Value.Pool != Pool.Narrative)
             .SelectMany(o => o.Value.Observations.Where(s => s.Observed != Observed.CouldNotBeSeen)
                 .Select(s => (s.Characteristic, o.Value.Pool, o.Value.Player, Root: roots[o.Key], Value: s.Value ?? 0)))
@@ -64,21 +87,5 @@ static class Tally
             .OrderBy(g => g.Key.Characteristic).ThenBy(g => g.Key.Pool).ThenBy(g => g.Key.Player?.Number ?? 0)
             .Select(g => new ValueCounts(g.Key.Characteristic, g.Key.Pool, g.Key.Player,
                 [.. Enumerable.Range(0, defined[g.Key.Characteristic].Values + 1).Select(value => g.Count(s => s.Value == value))]))];
-    }
-
-    /// <summary>For every occasion the earliest one it is linked with: joined when linked, whichever of the two links it is.</summary>
-    static Dictionary<long, long> Roots(ImmutableSortedDictionary<long, Occasion> occasions)
-    {
-        Dictionary<long, long> root = [];
-        foreach (var (n, occasion) in occasions)
-        {
-            root[n] = n;
-            foreach (var linked in new[] { occasion.CopyOf, occasion.SameOccasion }.OfType<long>().ToList())
-            {
-                var (kept, joined) = (Math.Min(root[n], root[linked]), Math.Max(root[n], root[linked]));
-                foreach (var other in root.Where(r => r.Value == joined).Select(r => r.Key).ToList()) root[other] = kept;
-            }
-        }
-        return root;
     }
 }

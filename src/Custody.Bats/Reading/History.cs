@@ -147,11 +147,21 @@ public sealed class Reading
     /// <summary>Measurements that must make sense: limits by year, weights, lengths.</summary>
     public BatBody Body() => BatBody.Read(this);
 
+    /// <summary>Weighs the locked findings against a version of a habit file and of a comparison file, or refuses by name. Nothing is recorded.</summary>
+    /// <param name="habits">Entries of the habit file up to the version weighed against.</param>
+    /// <param name="comparison">Entries of the comparison file up to its version.</param>
+    public (BatWeighed? Weighed, Refusal? Refused) Weigh(IReadOnlyList<Entry> habits, IReadOnlyList<Entry> comparison, WeighingAsked asked) =>
+        WeighingReading.Read(this, habits, comparison, asked);
+
     /// <summary>Everything that rests on entry <paramref name="n"/>, should it fall.</summary>
     public RippleList Ripple(long n) => RippleList.Read(this, n);
 
     /// <summary>What waits to be done at this time; the time also decides what is overdue.</summary>
-    public OpenWork Work(DateTimeOffset time) => OpenWork.Read(this, time);
+    /// <param name="withdrawals">Sources withdrawn from files that opinions rest on; none when left out.</param>
+    public OpenWork Work(DateTimeOffset time, IReadOnlyList<FileWithdrawal>? withdrawals = null) => OpenWork.Read(this, time, withdrawals ?? []);
+
+    /// <summary>Everything of this bat that rests, through an opinion, on a source of a habit file or comparison file, should it fall.</summary>
+    public IReadOnlyList<RestsOnFile> RestingOn(StreamName file, long occasion) => FileRipple.Resting(this, file, occasion);
 
     // Corrections apply in the order of recording: the later one of a member wins.
     static Noted[] Corrected(IReadOnlyList<Entry> entries, Corrections corrections)

@@ -27,9 +27,9 @@ public sealed record MixUpOpen(long Entry, IReadOnlyList<long> Unsettled, bool P
 public sealed record OpenWork(
     DateTimeOffset At, IReadOnlyList<OpenEntry> Entries, IReadOnlyList<NotReceived> NotReceived, IReadOnlyList<OverdueLoan> OverdueLoans,
     IReadOnlyList<HoldDue> HoldsDue, IReadOnlyList<ExaminationLeftOpen> Examinations, IReadOnlyList<SaleWaiting> Sales,
-    IReadOnlyList<MixUpOpen> MixUps, IReadOnlyList<long> OpenClaims, IReadOnlyList<long> Missing, IReadOnlyList<DamageFound> NewDamage)
+    IReadOnlyList<MixUpOpen> MixUps, IReadOnlyList<long> OpenClaims, IReadOnlyList<long> Missing, IReadOnlyList<DamageFound> NewDamage, IReadOnlyList<FileFell> FilesFell)
 {
-    internal static OpenWork Read(Reading reading, DateTimeOffset time)
+    internal static OpenWork Read(Reading reading, DateTimeOffset time, IReadOnlyList<FileWithdrawal> withdrawals)
     {
         var bat = reading.State;
         var today = DateOnly.FromDateTime(time.UtcDateTime);
@@ -46,7 +46,7 @@ public sealed record OpenWork(
             [.. bat.Sales.ByEntry.Where(s => s.Value.Standing == SaleStanding.Agreed)
                 .Select(s => new SaleWaiting(s.Key, s.Value.Channel, reading.Who(s.Value.Buyer), s.Value.PaidInFull))],
             [.. Bats.MixUps.Open(bat).Select(n => new MixUpOpen(n, Bats.MixUps.Unsettled(bat, n), bat.Identity.MixUps[n].Placed))],
-            [.. bat.Claims.OpenClaims], [.. bat.Claims.OpenMissing], [.. Bats.NewDamage.In(bat)]);
+            [.. bat.Claims.OpenClaims], [.. bat.Claims.OpenMissing], [.. Bats.NewDamage.In(bat)], FileRipple.Open(reading, withdrawals, time));
     }
 
     /// <summary>Whether there is, or on some later day will be, anything in this list. The day decides only what is due.</summary>

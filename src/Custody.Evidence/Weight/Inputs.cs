@@ -116,6 +116,9 @@ public enum ProposedBy
 
     /// <summary>Files of several players were searched for the best fit.</summary>
     SearchOfFiles,
+
+    /// <summary>Nobody had proposed one when the bat was examined.</summary>
+    NobodyThen,
 }
 
 /// <summary>Everything a weighing rests on.</summary>

@@ -29,6 +29,8 @@ static class CommandLine
         foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data))) root.Subcommands.Add(command);
         root.Subcommands.Add(AuditCommand.Make(Data));
         root.Subcommands.Add(RestoreCommand.Make(Data));
+        foreach (var command in WeighingCommands.Make(Data)) root.Subcommands.Add(command);
+        root.Subcommands.Add(HabitsCommand.Make(Data));
         if (!TextAtTheDoor.NormalisationWorks())
             return await Say("Text cannot be brought to Unicode normalisation form C here, so names could enter the ledger in two spellings.",
                 "Run without invariant globalisation (unset DOTNET_SYSTEM_GLOBALIZATION_INVARIANT) and with ICU installed.", CannotStart);

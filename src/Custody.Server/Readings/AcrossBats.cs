@@ -76,3 +76,6 @@ public sealed record ExaminersRecord(
 
 /// <summary>What waits on one bat.</summary>
 public sealed record WorkOnBat(NamedBat Bat, OpenWork Work);
+
+/// <summary>What of one bat rests on a source of a file.</summary>
+public sealed record RippleOnBat(NamedBat Bat, IReadOnlyList<RestsOnFile> Rests);

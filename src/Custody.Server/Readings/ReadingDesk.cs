@@ -34,11 +34,32 @@ public sealed class ReadingDesk(BatFinder bats, Histories histories, AliasBook a
         return await Readings(states, ct);
     }
 
-    /// <summary>Readings of every bat on which something stands open. What of it is due depends on the day it is asked.</summary>
+    /// <summary>Readings of every bat on which something stands open, and of those weighed against a file out of which a source was taken. What of it is
+    /// due depends on the day it is asked.</summary>
     public async Task<IReadOnlyList<Reading>> BatsWithWork(CancellationToken ct)
     {
         await using var session = store.QuerySession();
-        return await Readings(await session.Query<Bat>().Where(b => b.Waits).OrderBy(b => b.Id).ToListAsync(ct), ct);
+        string[] fallen =
+        [
+            .. await session.Query<HabitFile>().Where(f => f.HasWithdrawn).Select(f => f.Id).ToListAsync(ct),
+            .. await session.Query<ComparisonFile>().Where(f => f.HasWithdrawn).Select(f => f.Id).ToListAsync(ct),
+        ];
+        return await Readings(await session.QueryAsync<Bat>("where waits or weighed_against && ?::text[] order by id", ct, (object)fallen), ct);
+    }
+
+    /// <summary>Readings of every bat whose opinions were weighed against this file.</summary>
+    public async Task<IReadOnlyList<Reading>> BatsWeighedAgainst(StreamName file, CancellationToken ct)
+    {
+        await using var session = store.QuerySession();
+        return await Readings(await session.QueryAsync<Bat>("where weighed_against @> array[?::text] order by id", ct, file.ToString()), ct);
+    }
+
+    /// <summary>Sources taken out of the files that this bat's opinions were weighed against.</summary>
+    public async Task<IReadOnlyList<FileWithdrawal>> WithdrawalsUnder(Reading reading, CancellationToken ct)
+    {
+        List<FileWithdrawal> found = [];
+        foreach (var file in reading.State.WeighedAgainst) found.AddRange(FileWithdrawal.In(await histories.Open(StreamName.Parse(file), ct)));
+        return found;
     }
 
     async Task<IReadOnlyList<Reading>> Readings(IEnumerable<Bat> states, CancellationToken ct)

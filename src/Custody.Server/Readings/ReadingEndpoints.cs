@@ -40,7 +40,7 @@ public static class ReadingEndpoints
     [WolverineGet("/api/bats/{id}/open-work")]
     [ProducesResponseType<Custody.Bats.OpenWork>(StatusCodes.Status200OK)]
     public static Task<IResult> OpenWork(string id, string? recorded, ReadingDesk desk, HttpContext http) =>
-        Answer(desk, id, recorded, r => r.Work(Moment.Of(recorded)?.Recorded ?? desk.Now), http);
+        Answer(desk, id, recorded, async r => r.Work(Moment.Of(recorded)?.Recorded ?? desk.Now, await desk.WithdrawalsUnder(r, http.RequestAborted)), http);
 
     /// <summary>Everything that rests on entry <c>n</c>, should it fall.</summary>
     [WolverineGet("/api/bats/{id}/ripple/{n}")]
@@ -62,13 +62,16 @@ public static class ReadingEndpoints
     public static Task<IResult> Entries(string id, string? recorded, ReadingDesk desk, EntryBook book, HttpContext http) =>
         Answer(desk, id, recorded, async r => await book.Of(r, http.RequestAborted), http);
 
+    internal static readonly Refusal TimeUnreadable =
+        new("time-unreadable", "The time asked about cannot be read.", "Give a day (2024-03-01) or a time with its zone (2024-03-01T09:00:00Z).");
+
     internal static Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, object?> read, HttpContext http) =>
         Answer(desk, id, recorded, r => Task.FromResult(read(r)), http);
 
     internal static async Task<IResult> Answer(ReadingDesk desk, string id, string? recorded, Func<Reading, Task<object?>> read, HttpContext http)
     {
         if (Moment.Of(recorded) is not { } moment)
-            return Problems.Unreadable(new("time-unreadable", "The time asked about cannot be read.", "Give a day (2024-03-01) or a time with its zone (2024-03-01T09:00:00Z)."));
+            return Problems.Unreadable(TimeUnreadable);
         if (await desk.HistoryOf(id, http.RequestAborted) is not { } history) return Problems.NoBat(id);
         var reading = moment.Recorded is { } time ? history.AsRecorded(time) : history.AsCorrected();
         if (!reading.State.Exists) return Problems.NotKnownThen(id);

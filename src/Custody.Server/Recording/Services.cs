@@ -62,6 +62,8 @@ static class Services
         services.AddSingleton<Challenges.ChallengeDesk>();
         services.AddSingleton<Challenges.HolderSecrets>();
         services.AddSingleton<Readings.ReadingDesk>();
+        services.AddSingleton<Grading.WeighingDesk>();
+        services.AddSingleton<Habits.HabitImport>();
         services.AddSingleton<Readings.EntryBook>();
         services.AddSingleton(s => new Finding.SearchIndex(
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));

@@ -78,6 +78,7 @@ sealed class StreamKind<TState, TStored>(string name, Func<byte[], StoredLine, T
     static void BatsAreFound(StoreOptions options) => options.Schema.For<Bat>()
         .Duplicate(b => b.Registration!.ShortNumber).UniqueIndex(Marten.Schema.UniqueIndexType.DuplicatedField, b => b.Registration!.ShortNumber)
         .Duplicate(b => b.Waits)
+        .Duplicate(b => b.WeighedAgainst, "text[]", NpgsqlDbType.Array | NpgsqlDbType.Text, index => index.Method = IndexMethod.gin)
         .Duplicate(b => b.StoodIn, "text[]", NpgsqlDbType.Array | NpgsqlDbType.Text, index => index.Method = IndexMethod.gin);
 
     public override async Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct) =>
