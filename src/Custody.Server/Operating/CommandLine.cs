@@ -21,7 +21,7 @@ static class CommandLine
     {
         // The framework's own commands (codegen, resources) need the host only, no database.
         if (args is ["codegen", ..]) return await Generating.Run(args);
-        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), Rebuild(), ErasingCommand.Make(Data), HolderSecretCommand.Make(Data) };
+        var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), CheckerCommand.Make(Data), Rebuild(), ErasingCommand.Make(Data), HolderSecretCommand.Make(Data) };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
         root.Subcommands.Add(CosignCommand.Make(Data));
         root.Subcommands.Add(CosignCommand.MakeStamp(Data));

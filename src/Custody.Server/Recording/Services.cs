@@ -73,6 +73,7 @@ static class Services
         services.AddSingleton<Restoring.PuttingBack>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
+        services.AddSingleton<Publishing.CheckerDesk>();
         return services.AddMarten(s =>
         {
             var options = new StoreOptions();

@@ -11,6 +11,9 @@ import { sourceOf } from "./zip.js";
 
 const RESULTS = { passed: "passed", onHousesWord: "passed on the house's word", failed: "failed", notChecked: "not checked" };
 
+// Where the command names its options the page has fields.
+const OPTIONS = / \(--[a-z-]+(?:, --[a-z-]+)*\)/g;
+
 const at = (id) => document.getElementById(id);
 
 // What could hide text or turn it round is shown as a mark.
@@ -96,13 +99,14 @@ function show(report) {
   ]));
   at("report").hidden = false;
   say(`Checked. ${text}`);
-  at("report-title").focus();
+  at("report-title").focus({ preventScroll: true });
+  at("report").scrollIntoView();
 }
 
 function checkRow(check) {
   const row = element("li", check.result, element("span", "number", String(check.number)), element("h3", "", check.name),
-    element("p", "result", RESULTS[check.result]), element("p", "reason", check.reason));
-  if (check.result === "notChecked") row.append(element("p", "hint", `Elsewhere: ${check.elsewhere}.`));
+    element("p", "result", RESULTS[check.result]), element("p", "reason", check.reason.replace(OPTIONS, "")));
+  if (check.result === "notChecked" && published.checks[check.number - 1].byPage !== published.commandOnly) row.append(element("p", "hint", `Elsewhere: ${check.elsewhere}.`));
   row.dataset.check = String(check.number);
   row.dataset.result = check.result;
   return row;

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Custody.Bats;
+using Custody.Ledger;
 using Custody.Server.Photographs;
 using Custody.Transparency;
 
@@ -14,7 +15,8 @@ namespace Custody.Server.Operating.Demo;
 /// act records, <c>{"$stepN":1}</c> its number; <c>{"$picture":{...}}</c> the released copy of a picture drawn and received, <c>{"$original":{...}}</c> its original, <c>{"$device":{...}}</c> and
 /// <c>{"$taken":{...}}</c> what its file says of camera and time;
 /// <c>{"$document":text}</c> a paper received; <c>{"$checkpoint":ledger}</c>, <c>{"$size":ledger}</c>, <c>{"$root":ledger}</c> that ledger's newest
-/// checkpoint; <c>{"$note":"key"}</c> the note by which the log's key changes.
+/// checkpoint; <c>{"$note":"key"}</c> the note by which the log's key changes; <c>{"$checker":"hash"}</c> and <c>{"$checker":"length"}</c> the offline
+/// checker page, as it is now.
 /// </summary>
 sealed class DemoFilling(DemoMemory memory, DemoStudio studio, IReadOnlyDictionary<string, DemoLedger> ledgers, DemoLine line, string? keyNote)
 {
@@ -76,6 +78,7 @@ sealed class DemoFilling(DemoMemory memory, DemoStudio studio, IReadOnlyDictiona
         "$checkpoint" => AsNode(await Checkpoint(of.GetValue<string>(), ct)),
         "$size" => JsonValue.Create((await Checkpoint(of.GetValue<string>(), ct)).Size),
         "$root" => JsonValue.Create((await Checkpoint(of.GetValue<string>(), ct)).Root),
+        "$checker" => of.GetValue<string>() == "length" ? JsonValue.Create(CheckerPage.Bytes.Length) : JsonValue.Create(CheckerPage.Sha256),
         "$note" => JsonValue.Create(keyNote ?? throw Bad("only a change of key has a note")),
         _ => throw Bad($"'{what}' points to nothing known"),
     };

@@ -4,6 +4,7 @@ using Custody.Ledger;
 using Custody.Server.Dossiers;
 using Custody.Server.Labels;
 using Custody.Server.Log;
+using Custody.Server.Publishing;
 using Custody.Server.Recording;
 using Custody.Transparency;
 using Marten;
@@ -84,6 +85,12 @@ sealed class DemoPapers(DemoScript script, DemoMemory memory, IReadOnlyDictionar
                 await File.WriteAllBytesAsync(Path.Combine(folder.FullName, $"labels.{sheet.Name}.pdf"), LabelPrint.Pdf(faces, sheet), ct);
             await text.WriteLineAsync($"  {ledger.Place.Origin}: {string.Join(", ", faces.Select(f => $"{f.ShortNumber} no. {f.Serial}"))}");
         }
+    }
+
+    /// <summary>Writes the offline checker page beside the dossiers, in none of them. The story's ledger vouches for it.</summary>
+    public async Task Page(CancellationToken ct)
+    {
+        await text.WriteLineAsync($"\nThe checker as a page to open from disk\n\n  {await CheckerDesk.Write(output, ct)}\n  {CheckerCommand.Words(CheckerPage.Sha256)}");
     }
 
     static async Task<IReadOnlyList<LabelFace>> Faces(DemoLedger ledger, StreamName stream, CancellationToken ct)

@@ -30,6 +30,7 @@ sealed class DemoRun(DemoScript script, DirectoryInfo output, TextWriter text)
             var papers = new DemoPapers(script, loader.Memory, ledgers, output, text);
             var failed = await papers.Dossiers(ct);
             await papers.Labels(ct);
+            await papers.Page(ct);
             foreach (var ledger in ledgers.Values) await ledger.Published(ct);
             await text.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"\n{(failed ? "Something failed; see above." : "Everything holds.")} {watch.Elapsed.TotalSeconds:0} s."));
             return failed ? 1 : 0;
