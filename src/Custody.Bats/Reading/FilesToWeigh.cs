@@ -26,10 +26,32 @@ public sealed record FilesToWeigh(
         var others = comparison.Aggregate(new ComparisonFile(), (state, entry) => state.Fold(entry));
         var own = Linked(file.Occasions, Showing(habits, bats));
         var hisOwn = Linked(others.Occasions, Showing(comparison, bats)).Concat(OfPlayer(habits, comparison, others)).ToHashSet();
-        var same = SameAs(habits, comparison[0].Envelope.Stream);
+        return Of(habits, comparison, version.Order, file, others, own, hisOwn);
+    }
+
+    /// <summary>Reads both files as their entries leave them, with what is left out said beforehand: open fields only, so that whoever holds the entries
+    /// reads the same.</summary>
+    /// <param name="habits">Entries of the habit file from the first on, a version of its counts among them.</param>
+    /// <param name="comparison">Entries of the comparison file.</param>
+    /// <param name="own">Sources of the player's file to leave out.</param>
+    /// <param name="hisOwn">Sources of the comparison file to leave out.</param>
+    internal static FilesToWeigh Without(IReadOnlyList<Entry> habits, IReadOnlyList<Entry> comparison, IEnumerable<long> own, IEnumerable<long> hisOwn) => Of(
+        habits, comparison, habits.Select(e => e.Fact).OfType<CountsVersioned>().Last().Order, habits.Aggregate(new HabitFile(), (state, entry) => state.Fold(entry)),
+        comparison.Aggregate(new ComparisonFile(), (state, entry) => state.Fold(entry)), [.. own], [.. hisOwn]);
+
+    /// <summary>Sources of a file that show one of these bats, and whatever shows the same occasion.</summary>
+    internal static IReadOnlySet<long> OwnIn(IReadOnlyList<Entry> entries, IReadOnlyDictionary<long, Occasion> occasions, IReadOnlySet<StreamName> bats) =>
+        Linked(occasions, Showing(entries, bats));
+
+    static FilesToWeigh Of(IReadOnlyList<Entry> habits, IReadOnlyList<Entry> comparison, IReadOnlyList<long> order, HabitFile file, ComparisonFile others,
+        HashSet<long> own, HashSet<long> hisOwn)
+    {
+        // What was defined since the order was fixed has no place in it yet.
+        var (same, ordered) = (SameAs(habits, comparison[0].Envelope.Stream), order.ToHashSet());
         return new FilesToWeigh(
-            [.. version.Order.Select(n => Of(n, file.Characteristics[n]))], version.Order.ToDictionary(n => n, n => file.Characteristics[n].Kind),
-            [.. Sources(file.Occasions, own, n => n)], [.. Sources(others.Occasions, hisOwn, n => same.TryGetValue(n, out var his) ? his : null)],
+            [.. order.Select(n => Of(n, file.Characteristics[n]))], order.ToDictionary(n => n, n => file.Characteristics[n].Kind),
+            [.. Sources(file.Occasions, own, n => ordered.Contains(n) ? n : null)],
+            [.. Sources(others.Occasions, hisOwn, n => same.TryGetValue(n, out var his) && ordered.Contains(his) ? his : null)],
             [.. own.Order()], [.. hisOwn.Order()], habits.Concat(comparison).Count(IsUnnamedBat));
     }
 

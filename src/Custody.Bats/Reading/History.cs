@@ -119,7 +119,15 @@ public sealed class Reading
     public BlindView? Blind(long n) => Bats.BlindView.Read(this, n);
 
     /// <summary>All prior opinions and examinations side by side, for whoever is to grade again.</summary>
-    public RegradingReview Review() => RegradingReview.Read(this);
+    /// <param name="streams">The files and rubrics that the opinions cite, as far as they are held.</param>
+    public RegradingReview Review(CitedStreams streams) => RegradingReview.Read(this, streams);
+
+    /// <summary>The opinion of entry <paramref name="n"/> computed again; null when it is none given here.</summary>
+    /// <param name="today">Also under today's files and record.</param>
+    public OpinionRecomputed? Recompute(long n, CitedStreams streams, bool today) => OpinionRecomputed.Of(History, n, streams, today);
+
+    /// <summary>The history that this reads.</summary>
+    internal History History => History.Of(raw);
 
     public OpinionHistory Opinions() => OpinionHistory.Read(this);
 

@@ -1,4 +1,6 @@
+using System.Text.Json;
 using Custody.Evidence;
+using Custody.Evidence.Weight;
 
 namespace Custody.Bats;
 
@@ -54,17 +56,21 @@ public static class RubricGrading
             Method, limited.Aggregate(grade, limits.Bring), use.Any(r => r.Met == RuleMet.CannotBeTold && r.Use > grade.Use), limited, [.. use, .. condition]);
     }
 
+    /// <summary>The rubric's bands as a verbal scale. Thresholds are rounded as the weights are, so that no platform's last bit decides a word.</summary>
+    internal static VerbalScale Scale(IReadOnlyList<SupportBand> bands) => new("rubric", 1, "the bands of the rubric cited",
+        [.. bands.Select(b => new ScaleBand(JsonNamingPolicy.CamelCase.ConvertName(b.Word.ToString()), DecimalText.Computed(Math.Log10(b.From.Value.ToDouble()), 3), Spoken(b.Word)))]);
+
     /// <summary>The word of an interval of log10 weights (unit 1, three places) by the rubric's bands. The end nearest 1 picks it; an interval that
     /// contains 1, or an end between 1/2 and 2, supports neither.</summary>
     public static (SupportFor For, SupportWord Word) WordOf(IReadOnlyList<SupportBand> bands, DecimalText low, DecimalText high)
     {
-        var side = low.Sign > 0 ? SupportFor.Proposition : high.Sign < 0 ? SupportFor.Alternative : SupportFor.Neither;
-        var end = side == SupportFor.Alternative ? -high : low;
-        // Thresholds are rounded as the weights are, so that no platform's last bit decides a word.
-        var word = side == SupportFor.Neither || end < Log2 ? SupportWord.Neither
-            : bands.Where(b => DecimalText.Computed(Math.Log10(b.From.Value.ToDouble()), 3) <= end).Select(b => b.Word).LastOrDefault(SupportWord.Neither);
-        return (word == SupportWord.Neither ? SupportFor.Neither : side, word);
+        var words = Scale(bands).Words(low, high);
+        var end = words.For == Direction.Alternative ? -high : low;
+        return words.For == Direction.Neither || end < Log2 ? (SupportFor.Neither, SupportWord.Neither)
+            : (words.For == Direction.Proposition ? SupportFor.Proposition : SupportFor.Alternative, Enum.Parse<SupportWord>(words.Word, ignoreCase: true));
     }
+
+    static string Spoken(SupportWord word) => JsonNamingPolicy.KebabCaseLower.ConvertName(word.ToString()).Replace('-', ' ') + " support";
 
     /// <summary>Whoever proposes something has to face every alternative: the weakest support counts, and sides that differ support neither.</summary>
     static (SupportFor For, SupportWord Word) Least(IEnumerable<(SupportFor For, SupportWord Word)> pairs)

@@ -93,6 +93,9 @@ public sealed record NextObservation(
 /// <param name="Probability">The same three as probabilities, to 0.0001.</param>
 public sealed record ReaderPrior(string Prior, IReadOnlyList<string> PosteriorLog10, IReadOnlyList<string> Probability);
 
+/// <summary>The numbers of one pair, and nothing else.</summary>
+public sealed record PairNumbers(PropositionPair Pair, RatioRange Weight);
+
 /// <summary>One pair of propositions weighed.</summary>
 /// <param name="Proposition">In words, from the level's template.</param>
 /// <param name="Counted">Numbers of the characteristics in the number.</param>

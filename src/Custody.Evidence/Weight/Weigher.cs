@@ -30,10 +30,7 @@ public static class Weigher
         [NotNullWhen(false)] out EvidenceRefusal? refusal)
     {
         result = null;
-        refusal = Propositions.Refuse(input.Pairs) ?? BatCase.Refuse(files, input.Findings)
-            ?? ((input.FilesSearched > 1) != (input.ProposedBy == ProposedBy.SearchOfFiles) || input.FilesSearched < 1
-                ? new("files-searched", "How the player was proposed does not fit how many files were searched.", "Give 2 or more after a search, otherwise 1.")
-                : null);
+        refusal = Refuse(files, input);
         if (refusal is not null) return false;
         var bat = new BatCase(files, input.Findings, input.CustodyDocumentedFrom);
         var combining = new Combining(files.Spreads);
@@ -42,6 +39,24 @@ public static class Weigher
             Method, MethodVersion, files.Scale.Source, input.ProposedBy, input.FilesSearched, From(files, input), Characteristics(files, bat, combining), pairs,
             Cautions.Of(files, bat, input, pairs));
         return true;
+    }
+
+    static EvidenceRefusal? Refuse(PreparedFiles files, WeighingInput input) =>
+        Propositions.Refuse(input.Pairs) ?? BatCase.Refuse(files, input.Findings)
+            ?? ((input.FilesSearched > 1) != (input.ProposedBy == ProposedBy.SearchOfFiles) || input.FilesSearched < 1
+                ? new("files-searched", "How the player was proposed does not fit how many files were searched.", "Give 2 or more after a search, otherwise 1.")
+                : null);
+
+    /// <summary>The numbers alone, the same as <see cref="TryWeigh(PreparedFiles, WeighingInput, out WeighingResult?, out EvidenceRefusal?)"/> gives, without
+    /// what varies them: for computing very many again. Refuses alike.</summary>
+    public static bool TryNumbers(PreparedFiles files, WeighingInput input, [NotNullWhen(true)] out IReadOnlyList<PairNumbers>? numbers,
+        [NotNullWhen(false)] out EvidenceRefusal? refusal)
+    {
+        refusal = Refuse(files, input);
+        var (bat, combining) = (new BatCase(files, input.Findings, input.CustodyDocumentedFrom), new Combining(files.Spreads));
+        numbers = refusal is not null ? null
+            : [.. input.Pairs.Select(p => new PairNumbers(p, combining.Of(bat.Counted(p.Against), Change.None).Kept()))];
+        return numbers is not null;
     }
 
     static PairWeight Pair(PreparedFiles files, BatCase bat, Combining combining, PropositionPair pair)

@@ -1,17 +1,37 @@
 using System.CommandLine;
 using System.Text.Json;
 using Custody.Bats;
+using Custody.Server.Readings;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
 
-/// <summary>The commands around opinions: <c>review</c>, <c>check-text</c>. They record nothing.</summary>
+/// <summary>The commands around opinions: <c>review</c>, <c>check-text</c>, <c>recompute</c>. They record nothing.</summary>
 static class OpinionCommands
 {
     public static IEnumerable<Command> Make(Option<DirectoryInfo> data)
     {
-        yield return BenchCommands.Of("review", "All prior opinions of a bat side by side, for whoever is to grade it again.", data, r => (r.Review(), OpinionText.Of(r.Review())));
+        yield return Review(data);
         yield return CheckText(data);
+        yield return RecomputeCommand.Make(data);
+    }
+
+    static Command Review(Option<DirectoryInfo> data)
+    {
+        var (bat, json) = (BenchCommands.Bat(), BenchCommands.Json());
+        Command command = new("review", "All prior opinions of a bat side by side, for whoever is to grade it again.") { bat, json, data };
+        command.SetAction(async (parsed, ct) =>
+        {
+            await using var ledger = await OpenedLedger.Open(parsed.GetValue(data)!, ct);
+            if (await ledger.Get<ReadingDesk>().HistoryOf(parsed.GetValue(bat)!, ct) is not { } history)
+                return Complaints.Say(new("unknown-bat", $"There is no bat {parsed.GetValue(bat)} in this ledger.", "Give the short number on its label, or the stream's name."));
+            var reading = history.AsCorrected();
+            var review = reading.Review(await ledger.Get<RecomputeDesk>().Cited(reading, ct));
+            if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(review, BenchCommands.Indented));
+            else foreach (var line in OpinionText.Of(review)) Console.WriteLine(line);
+            return 0;
+        });
+        return command;
     }
 
     static Command CheckText(Option<DirectoryInfo> data)

@@ -10,6 +10,7 @@ static class OpinionText
     {
         if (review.Opinions.Count == 0) yield return "No opinion is recorded.";
         foreach (var line in review.Opinions.SelectMany(Of)) yield return line;
+        foreach (var line in review.Recomputed.SelectMany(Of)) yield return line;
         if (review.HousesDisagree) yield return "Houses disagree.";
         foreach (var line in review.Agreement.SelectMany(Of)) yield return line;
         foreach (var caution in review.Cautions) yield return caution;
@@ -28,6 +29,33 @@ static class OpinionText
         if (opinion.RestedOn.Count > 0) yield return $"  rested on {string.Join(", ", opinion.RestedOn.Select(g => $"{g.Type} {Number(g.Entry)} ({Word(g.Standing)})"))}";
         foreach (var since in opinion.Since) yield return $"  since: {Word(since.Kind)}, entry {Number(since.Entry)}{(since.UnderIt ? ", under this opinion" : "")}";
         foreach (var line in opinion.Examined.SelectMany(e => e.Words.Select(w => $"  examination {Number(e.Entry)}: {w}"))) yield return line;
+    }
+
+    public static IEnumerable<string> Of(OpinionRecomputed read)
+    {
+        yield return $"Opinion {Number(read.Opinion)} ({read.Type}): {(read.Computed == 0 ? "stated only, nothing to compute again" : read.Holds ? "comes out the same" : "does not come out the same")}";
+        foreach (var number in read.Numbers)
+            yield return $"  {Word(number.Standing)}: {number.What}: {number.Recorded}{(number.Standing == NumberStanding.Differs ? $", now {number.Computed}" : "")}{(number.Why is { } why ? $" ({why})" : "")}{(number.Method is { } method ? $" [{method}]" : "")}";
+        if (read.Today is { } today)
+            foreach (var line in Of(today)) yield return "  " + line;
+        foreach (var caution in read.Cautions) yield return "  " + caution;
+    }
+
+    static IEnumerable<string> Of(NumbersToday today)
+    {
+        if (today.Changed.Count == 0) yield return "under today's files: the same";
+        foreach (var moved in today.Changed) yield return $"under today's files: {moved.What}: {moved.From ?? "-"} becomes {moved.To ?? "-"}";
+        foreach (var cause in today.Causes)
+            yield return $"  because of {cause.Type}, entry {Number(cause.Entry)} of {cause.Stream.Kind}, {cause.Recorded.UtcDateTime:yyyy-MM-dd}: {string.Join("; ", cause.Moved.Select(m => $"{m.What} {m.From ?? "-"} to {m.To ?? "-"}"))}";
+        foreach (var refused in today.Refused) yield return $"  {refused.Sentence} ({refused.Code})";
+        foreach (var against in today.Next)
+        {
+            yield return $"against {Word(against.Against)}: {against.Word}";
+            foreach (var next in against.Next.Take(5))
+                yield return $"  next: {Word(next.Kind)}{(next.Characteristic is { } n ? $" of characteristic {Number(n)}" : "")}: {next.Difference}"
+                    + (next.ChangesWord ? $", to {next.Wording.Word}" : next.TimesToChangeWord is { } times ? $", {Number(times)} such would change the word" : ", changes no word")
+                    + (next.Chance is { } chance ? $"; chance {chance}" : "");
+        }
     }
 
     static IEnumerable<string> Of(ExaminationsCompared compared)

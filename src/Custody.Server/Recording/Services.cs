@@ -64,6 +64,7 @@ static class Services
         services.AddSingleton<Readings.ReadingDesk>();
         services.AddSingleton<Grading.WeighingDesk>();
         services.AddSingleton<Habits.HabitImport>();
+        services.AddSingleton<Readings.RecomputeDesk>();
         services.AddSingleton<Readings.EntryBook>();
         services.AddSingleton(s => new Finding.SearchIndex(
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));

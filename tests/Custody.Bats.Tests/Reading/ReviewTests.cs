@@ -5,7 +5,7 @@ namespace Custody.Bats.Tests;
 
 public class ReviewTests
 {
-    static RegradingReview Read(Story<Bat> story) => History.Of(story.Entries).AsCorrected().Review();
+    static RegradingReview Read(Story<Bat> story) => History.Of(story.Entries).AsCorrected().Review(CitedStreams.None);
 
     static FindingStated Crack(string from, string to, Confidence confidence = Confidence.High) => new(
         FindingKind.HandleCrack, Presence.Seen, confidence, SeenBy.Microscope,
@@ -72,6 +72,21 @@ public class ReviewTests
         Assert.Contains(review.Cautions, c => c.Contains("declared interest", StringComparison.Ordinal));
         Assert.Contains(review.Cautions, c => c.Contains("not told who paid", StringComparison.Ordinal));
         Assert.Contains(Warranty.Text, review.Cautions);
+    }
+
+    [Fact]
+    public void Each_opinion_is_computed_again_and_ranks_what_would_change_its_word()
+    {
+        var scene = new WeighedScene();
+        var n = scene.Give();
+        var review = History.Of(scene.Bat.Entries).AsCorrected().Review(scene.Streams);
+        var read = Assert.Single(review.Recomputed);
+        Assert.Equal((n, true), (read.Opinion, read.Holds));
+        var next = read.Today!.Next[0].Next;
+        Assert.NotEmpty(next);
+        Assert.Contains(next, x => x.ChangesWord || x.TimesToChangeWord is > 0);
+        Assert.DoesNotContain(review.Cautions, c => c.Contains("weighed by computation", StringComparison.Ordinal));
+        Assert.Contains(Read(Examined().Given(Opine(2))).Cautions, c => c.Contains("weighed by computation", StringComparison.Ordinal));
     }
 
     [Fact]

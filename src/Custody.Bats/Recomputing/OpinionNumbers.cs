@@ -1,0 +1,76 @@
+using Custody.Evidence;
+
+namespace Custody.Bats;
+
+/// <summary>What the numbers of an opinion are computed from.</summary>
+/// <param name="Stated">Pairs that the examiner states; they stand as stated.</param>
+/// <param name="Level">The level that the grade's support speaks of; null for no grade.</param>
+/// <param name="WithSeasons">Whether seasons are computed from the dated facts on the record.</param>
+public sealed record OpinionBasis(
+    IReadOnlyList<long> Examinations, IReadOnlyList<Weighing> Stated, WeightInputs? Inputs, Reference? HabitFile, Reference? ComparisonFile, Reference? Rubric,
+    PropositionLevel? Level, bool WithSeasons)
+{
+    /// <summary>The entries it is computed from in other streams.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public IEnumerable<Reference> Cites => new[] { HabitFile, ComparisonFile, Rubric }.OfType<Reference>();
+
+    internal static OpinionBasis Of(OpinionGiven2 opinion) => new(
+        opinion.Examinations, [.. opinion.Pairs.Where(p => p.Method != NumberMethod.Weight1)], opinion.Inputs, opinion.HabitFile, opinion.ComparisonFile, opinion.Rubric,
+        opinion.Graded?.Level, opinion.Seasons?.Method == SeasonsMethod.Seasons1);
+}
+
+/// <summary>The numbers of an opinion as they come out.</summary>
+/// <param name="Pairs">Computed pairs first, then those stated.</param>
+/// <param name="Refused">What could not be computed, and why; the rest stands.</param>
+public sealed record OpinionNumbers(
+    IReadOnlyList<Weighing> Pairs, SeasonsFound? Seasons, PropositionLevel? Level, RubricGrade? Grade, IReadOnlyList<Refusal> Refused)
+{
+    internal string? WhyNot => Refused.Count > 0 ? Refused[0].Code : null;
+
+    /// <summary>Computes from what the record held after the reading's last entry, and from the versions cited. Open fields only: whoever holds the
+    /// ledger's entries gets the same, whatever was erased.</summary>
+    public static OpinionNumbers Of(Reading reading, OpinionBasis basis, CitedStreams streams) =>
+        Of(reading, basis, streams.UpTo(basis.HabitFile), streams.UpTo(basis.ComparisonFile), streams.UpTo(basis.Rubric)?[^1].Fact as RubricPublished);
+
+    /// <summary>The same, from files as they stood at some moment; null for one that is not held here.</summary>
+    internal static OpinionNumbers Of(
+        Reading reading, OpinionBasis basis, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric)
+    {
+        List<Refusal> refused = [];
+        if (basis.Rubric is not null && rubric is null) refused.Add(NotHeld("rubric"));
+        List<Weighing> pairs = [];
+        if (basis.Inputs is { } inputs)
+        {
+            var (weighed, unweighed) = WeightNumbers.Of(reading.State, inputs, habits, comparison, rubric);
+            pairs.AddRange(weighed);
+            if (unweighed is not null) refused.Add(unweighed);
+        }
+        pairs.AddRange(basis.Stated);
+        return new OpinionNumbers(pairs, basis.WithSeasons ? SeasonsOf(reading) : null, basis.Level, GradeOf(reading.State, basis, rubric, pairs, refused), refused);
+    }
+
+    internal static Refusal NotHeld(string what) =>
+        new("cited-not-held", $"The version of the {what} that the opinion cites is not held here.", "Compute it where the ledger is.");
+
+    static RubricGrade? GradeOf(Bat bat, OpinionBasis basis, RubricPublished? rubric, List<Weighing> pairs, List<Refusal> refused)
+    {
+        if (basis.Level is not { } level || rubric is null) return null;
+        var examinations = basis.Examinations.Distinct().Where(bat.Examinations.ByEntry.ContainsKey).Select(n => KeyValuePair.Create(n, bat.Examinations.ByEntry[n])).ToList();
+        if (examinations.Count == 0) refused.Add(new("no-such-examination", "The grade rests on no examination of this bat.", "Name the entries that opened them."));
+        return examinations.Count == 0 ? null : RubricGrading.Of(
+            rubric, Marks.In(examinations), pairs.Where(p => p.Level == level).Select(p => (p.For, p.Word)), examinations.TrueForAll(e => e.Value.From == ExaminedFrom.PicturesOnly));
+    }
+
+    /// <summary>Feasible seasons, hard bounds only, from every dated fact that counts now.</summary>
+    internal static SeasonsFound SeasonsOf(Reading reading)
+    {
+        var report = reading.Seasons().Report;
+        return new SeasonsFound(
+            SeasonsMethod.Seasons1, Spans(report.BatAlone), Spans(report.UnderPlayer),
+            // A fact goes by its entry's number and its key in it.
+            [.. report.Facts.Select(f => f.Id).Concat(report.Lags.Select(l => l.Id))
+                .Select(id => long.Parse(id.AsSpan(0, id.IndexOf('.', StringComparison.Ordinal)), System.Globalization.CultureInfo.InvariantCulture)).Distinct().Order()]);
+    }
+
+    static IReadOnlyList<SeasonSpan> Spans(SeasonsView view) => [.. view.Hard.Select(r => new SeasonSpan((int?)r.First, (int?)r.Last))];
+}
