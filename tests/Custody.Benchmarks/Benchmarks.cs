@@ -16,6 +16,8 @@ static class Benchmarks
         WeighingBench.Measure(figures);
         Say($"looking for a bat's places in a public log of {plan.Leaves} entries");
         Scanning.Measure(plan, figures);
+        Say("computing opinions again");
+        RecomputeBench.Measure(figures);
         if (!checkerOnly) await OnPostgres(plan, figures, ct);
         return await Tell(figures, json, ct);
     }

@@ -1,9 +1,19 @@
 namespace Custody.Bats;
 
-/// <summary>Whole streams that opinions cite a version of, as this reader holds them: habit files, comparison files, rubrics.</summary>
+/// <summary>Whole streams that opinions cite a version of, as this reader holds them: habit files, comparison files, rubrics. What was counted once is kept,
+/// because many opinions cite one version; so one thread at a time.</summary>
 public sealed class CitedStreams(IReadOnlyDictionary<StreamName, IReadOnlyList<Entry>> streams)
 {
     public static readonly CitedStreams None = new(new Dictionary<StreamName, IReadOnlyList<Entry>>());
+
+    readonly Dictionary<string, CountedFiles> counted = new(StringComparer.Ordinal);
+
+    /// <summary>Both files counted for these inputs, once.</summary>
+    internal CountedFiles Counted(string key, Func<CountedFiles> count)
+    {
+        if (!counted.TryGetValue(key, out var files)) counted.Add(key, files = count());
+        return files;
+    }
 
     /// <summary>The stream up to and including the entry cited; null when it is not held here, or holds another entry at that number.</summary>
     internal IReadOnlyList<Entry>? UpTo(Reference? cited) =>

@@ -30,23 +30,27 @@ public sealed record OpinionNumbers(
     /// <summary>Computes from what the record held after the reading's last entry, and from the versions cited. Open fields only: whoever holds the
     /// ledger's entries gets the same, whatever was erased.</summary>
     public static OpinionNumbers Of(Reading reading, OpinionBasis basis, CitedStreams streams) =>
-        Of(reading, basis, streams.UpTo(basis.HabitFile), streams.UpTo(basis.ComparisonFile), streams.UpTo(basis.Rubric)?[^1].Fact as RubricPublished);
+        Of(reading, basis, streams.UpTo(basis.HabitFile), streams.UpTo(basis.ComparisonFile), streams.UpTo(basis.Rubric)?[^1].Fact as RubricPublished,
+            // Hashes commit to everything before, so the three of them name the versions.
+            (streams, $"{basis.HabitFile?.Hash}|{basis.ComparisonFile?.Hash}|{basis.Rubric?.Hash}|"));
 
     /// <summary>The same, from files as they stood at some moment; null for one that is not held here.</summary>
     internal static OpinionNumbers Of(
-        Reading reading, OpinionBasis basis, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric)
+        Reading reading, OpinionBasis basis, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric,
+        (CitedStreams, string)? kept = null)
     {
         List<Refusal> refused = [];
         if (basis.Rubric is not null && rubric is null) refused.Add(NotHeld("rubric"));
         List<Weighing> pairs = [];
         if (basis.Inputs is { } inputs)
         {
-            var (weighed, unweighed) = WeightNumbers.Of(reading.State, inputs, habits, comparison, rubric);
+            var (weighed, unweighed) = WeightNumbers.Of(reading.State, inputs, habits, comparison, rubric, kept);
             pairs.AddRange(weighed);
             if (unweighed is not null) refused.Add(unweighed);
         }
         pairs.AddRange(basis.Stated);
-        return new OpinionNumbers(pairs, basis.WithSeasons ? SeasonsOf(reading) : null, basis.Level, GradeOf(reading.State, basis, rubric, pairs, refused), refused);
+        var seasons = basis.WithSeasons ? SeasonsOf(reading, refused) : null;
+        return new OpinionNumbers(pairs, seasons, basis.Level, GradeOf(reading.State, basis, rubric, pairs, refused), refused);
     }
 
     internal static Refusal NotHeld(string what) =>
@@ -61,11 +65,12 @@ public sealed record OpinionNumbers(
             rubric, Marks.In(examinations), pairs.Where(p => p.Level == level).Select(p => (p.For, p.Word)), examinations.TrueForAll(e => e.Value.From == ExaminedFrom.PicturesOnly));
     }
 
-    /// <summary>Feasible seasons, hard bounds only, from every dated fact that counts now.</summary>
-    internal static SeasonsFound SeasonsOf(Reading reading)
+    /// <summary>Feasible seasons, hard bounds only, from every dated fact that counts now; null when there are more than can be taken together.</summary>
+    static SeasonsFound? SeasonsOf(Reading reading, List<Refusal> refused)
     {
-        var report = reading.Seasons().Report;
-        return new SeasonsFound(
+        var (report, _, unfit) = reading.Seasons();
+        if (unfit is not null) refused.Add(unfit);
+        return report is null ? null : new SeasonsFound(
             SeasonsMethod.Seasons1, Spans(report.BatAlone), Spans(report.UnderPlayer),
             // A fact goes by its entry's number and its key in it.
             [.. report.Facts.Select(f => f.Id).Concat(report.Lags.Select(l => l.Id))

@@ -82,10 +82,10 @@ public sealed record OpinionRecomputed(
             yield return new("seasons under the player", Runs(found.UnderPlayer), null, null, NumberStanding.Stated);
             yield break;
         }
-        var again = numbers!.Seasons!;
-        yield return Checked("seasons, the bat alone", Runs(found.BatAlone), Runs(again.BatAlone), SeasonsReport.MethodName);
-        yield return Checked("seasons under the player", Runs(found.UnderPlayer), Runs(again.UnderPlayer), SeasonsReport.MethodName);
-        yield return Checked("entries of dated facts", Entries(found.Dated.Order()), Entries(again.Dated), SeasonsReport.MethodName);
+        var (again, why) = (numbers!.Seasons, numbers.Seasons is null ? numbers.WhyNot : null);
+        yield return Checked("seasons, the bat alone", Runs(found.BatAlone), again is null ? null : Runs(again.BatAlone), SeasonsReport.MethodName, why);
+        yield return Checked("seasons under the player", Runs(found.UnderPlayer), again is null ? null : Runs(again.UnderPlayer), SeasonsReport.MethodName, why);
+        yield return Checked("entries of dated facts", Entries(found.Dated.Order()), again is null ? null : Entries(again.Dated), SeasonsReport.MethodName, why);
     }
 
     static IEnumerable<NumberChecked> Grade(IGivenOpinion given, OpinionNumbers? numbers)

@@ -15,30 +15,48 @@ static class WeightNumbers
     /// <param name="habits">Entries of the habit file up to the version cited; null when it is not held here.</param>
     /// <param name="comparison">Likewise.</param>
     /// <param name="rubric">Whose bands pick the words.</param>
+    /// <param name="kept">Where counted files are kept, under a name that tells these versions from any others; null to count afresh.</param>
     public static (IReadOnlyList<Weighing> Pairs, Refusal? Refused) Of(
-        Bat bat, WeightInputs inputs, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric)
+        Bat bat, WeightInputs inputs, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric, (CitedStreams In, string Name)? kept = null)
     {
         if (rubric is null) return ([], OpinionNumbers.NotHeld("rubric"));
-        var (files, unread) = Files(bat, inputs, habits, comparison);
-        if (files is null) return ([], unread);
-        return PreparedFiles.TryPrepare(files.Order, files.Habits, files.Comparison, Choices(inputs, rubric), out var prepared, out var refused)
-            && Weigher.TryNumbers(prepared, Input(inputs, files), out var numbers, out refused)
-            ? ([.. numbers.Select(n => Of(n, rubric))], null) : ([], new(refused.Code, refused.Sentence, refused.Remedy));
+        if (NotHeld(habits, comparison) is { } missing) return ([], missing);
+        var (files, counted, uncounted) = kept is { } keep ? keep.In.Counted(keep.Name + Text(inputs), Count) : Count();
+        if (Crossed(bat, inputs, files) is { } crossed) return ([], crossed);
+        if (counted is null) return ([], Named(uncounted!));
+        return Weigher.TryNumbers(counted, Input(inputs, files), out var numbers, out var refused)
+            ? ([.. numbers.Select(n => Of(n, rubric))], null) : ([], Named(refused));
+
+        CountedFiles Count()
+        {
+            var read = FilesToWeigh.Without(habits!, comparison!, inputs.OwnOccasions, inputs.OwnInComparison);
+            return PreparedFiles.TryPrepare(read.Order, read.Habits, read.Comparison, Choices(inputs, rubric), out var prepared, out var no)
+                ? new(read, prepared, null) : new(read, null, no);
+        }
     }
+
+    // Everything of the inputs that counting depends on; what the bat shows comes after.
+    static string Text(WeightInputs inputs) => string.Join(
+        '|', string.Join(',', inputs.OwnOccasions), string.Join(',', inputs.OwnInComparison), inputs.Basis, inputs.LikenessDefault?.Value.Text ?? "",
+        string.Join(',', inputs.LossFactors.Select(l => $"{l.Characteristic}:{l.Factor.Value}")), string.Join(',', inputs.Spent));
 
     /// <summary>Everything about a weighing, with which next observation would change the word.</summary>
-    public static WeighingResult? Whole(Bat bat, WeightInputs inputs, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric) =>
-        rubric is not null && Files(bat, inputs, habits, comparison).Files is { } files
-        && Weigher.TryWeigh(Input(inputs, files), Choices(inputs, rubric), out var result, out _) ? result : null;
-
-    static (FilesToWeigh? Files, Refusal? Refused) Files(Bat bat, WeightInputs inputs, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison)
+    public static WeighingResult? Whole(Bat bat, WeightInputs inputs, IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison, RubricPublished? rubric)
     {
-        if (habits is null || !habits.Any(e => e.Fact is CountsVersioned)) return (null, OpinionNumbers.NotHeld("habit file"));
-        if (comparison is null) return (null, OpinionNumbers.NotHeld("comparison file"));
-        var files = FilesToWeigh.Without(habits, comparison, inputs.OwnOccasions, inputs.OwnInComparison);
-        return inputs.Traits.All(t => !files.Kinds.TryGetValue(t.Characteristic, out var kind) || KindOf(bat, t) == kind) ? (files, null)
-            : (null, new("trait-of-another-kind", "A characteristic is read from a finding of another kind.", "Read each from a finding of its own kind."));
+        if (rubric is null || NotHeld(habits, comparison) is not null) return null;
+        var files = FilesToWeigh.Without(habits!, comparison!, inputs.OwnOccasions, inputs.OwnInComparison);
+        return Crossed(bat, inputs, files) is null && Weigher.TryWeigh(Input(inputs, files), Choices(inputs, rubric), out var result, out _) ? result : null;
     }
+
+    static Refusal? NotHeld(IReadOnlyList<Entry>? habits, IReadOnlyList<Entry>? comparison) =>
+        habits is null || !habits.Any(e => e.Fact is CountsVersioned) ? OpinionNumbers.NotHeld("habit file")
+        : comparison is null ? OpinionNumbers.NotHeld("comparison file") : null;
+
+    static Refusal? Crossed(Bat bat, WeightInputs inputs, FilesToWeigh files) =>
+        inputs.Traits.All(t => !files.Kinds.TryGetValue(t.Characteristic, out var kind) || KindOf(bat, t) == kind) ? null
+        : new("trait-of-another-kind", "A characteristic is read from a finding of another kind.", "Read each from a finding of its own kind.");
+
+    static Refusal Named(EvidenceRefusal refused) => new(refused.Code, refused.Sentence, refused.Remedy);
 
     static FindingKind? KindOf(Bat bat, TraitRead trait) =>
         bat.Examinations.ByEntry.GetValueOrDefault(trait.Examination)?.Held.GetValueOrDefault(trait.Finding)?.Kind;
@@ -66,3 +84,6 @@ static class WeightNumbers
             NumberMethod.Weight1, Quantity.Of(DecimalText.Parse(numbers.Weight.Log10), One), Quantity.Of(low, One), Quantity.Of(high, One));
     }
 }
+
+/// <summary>A habit file and a comparison file read and counted, or why they cannot be.</summary>
+sealed record CountedFiles(FilesToWeigh Files, PreparedFiles? Counted, EvidenceRefusal? Uncounted);

@@ -14,11 +14,13 @@ namespace Internal.Generated.WolverineHandlers
     {
         private readonly Wolverine.Http.WolverineHttpOptions _wolverineHttpOptions;
         private readonly Custody.Server.Readings.ReadingDesk _readingDesk;
+        private readonly Custody.Server.Readings.RecomputeDesk _recomputeDesk;
 
-        public GET_api_bats_id_review(Wolverine.Http.WolverineHttpOptions wolverineHttpOptions, Custody.Server.Readings.ReadingDesk readingDesk) : base(wolverineHttpOptions)
+        public GET_api_bats_id_review(Wolverine.Http.WolverineHttpOptions wolverineHttpOptions, Custody.Server.Readings.ReadingDesk readingDesk, Custody.Server.Readings.RecomputeDesk recomputeDesk) : base(wolverineHttpOptions)
         {
             _wolverineHttpOptions = wolverineHttpOptions;
             _readingDesk = readingDesk;
+            _recomputeDesk = recomputeDesk;
         }
 
         public override async System.Threading.Tasks.Task Handle(Microsoft.AspNetCore.Http.HttpContext httpContext)
@@ -34,7 +36,7 @@ namespace Internal.Generated.WolverineHandlers
             var recorded = httpContext.Request.Query["recorded"];
             
             // The actual HTTP request handler execution
-            var result = await Custody.Server.Readings.OpinionEndpoints.Review(id, recorded, _readingDesk, httpContext).ConfigureAwait(false);
+            var result = await Custody.Server.Readings.OpinionEndpoints.Review(id, recorded, _readingDesk, _recomputeDesk, httpContext).ConfigureAwait(false);
 
             await result.ExecuteAsync(httpContext).ConfigureAwait(false);
         }
