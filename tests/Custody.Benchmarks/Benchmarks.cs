@@ -37,6 +37,14 @@ static class Benchmarks
         return await Tell(figures, json, ct);
     }
 
+    /// <summary>Computes opinions again; nothing else is measured, and there is no database.</summary>
+    public static Task<int> RecomputeAlone(FileInfo? json, CancellationToken ct)
+    {
+        Figures figures = new();
+        RecomputeBench.Measure(figures);
+        return Tell(figures, json, ct);
+    }
+
     static async Task<int> Tell(Figures figures, FileInfo? json, CancellationToken ct)
     {
         await Console.Out.WriteAsync(figures.Table());

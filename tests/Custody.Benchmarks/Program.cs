@@ -9,8 +9,11 @@ Option<int> events = new("--events") { Description = "Events in the history that
 Option<bool> quick = new("--quick") { Description = "Short rounds and a short history: shows that everything runs, figures are rough." };
 Option<bool> checker = new("--checker") { Description = "The native checker only; no database." };
 Option<bool> audit = new("--audit") { Description = "The audit only, of a history of --events; 1,000,000 when left out." };
-var root = new RootCommand("Measures the recording path, the log and the rebuild on a private, durable PostgreSQL in a temporary folder.") { json, events, quick, checker, audit };
-root.SetAction((parsed, ct) => parsed.GetValue(audit)
+Option<bool> recompute = new("--recompute") { Description = "Opinions computed again only; no database." };
+var root = new RootCommand("Measures the recording path, the log and the rebuild on a private, durable PostgreSQL in a temporary folder.") { json, events, quick, checker, audit, recompute };
+root.SetAction((parsed, ct) => parsed.GetValue(recompute)
+    ? Benchmarks.RecomputeAlone(parsed.GetValue(json), ct)
+    : parsed.GetValue(audit)
     ? Benchmarks.AuditAlone(parsed.GetValue(events) is > 0 and var many ? many : 1_000_000, parsed.GetValue(json), ct)
     : Benchmarks.Run(Plan.Of(parsed.GetValue(quick), parsed.GetValue(events)), parsed.GetValue(checker), parsed.GetValue(json), ct));
 return await root.Parse(args).InvokeAsync();

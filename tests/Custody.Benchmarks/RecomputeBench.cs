@@ -23,7 +23,7 @@ static class RecomputeBench
         var comparison = Comparison(ledger);
         var habits = Enumerable.Range(0, Files).Select(i => Habits(ledger, comparison, i)).ToList();
         Dictionary<StreamName, IReadOnlyList<byte[]>> stored = [];
-        foreach (var stream in new ITestStream[] { rubric, comparison, .. habits }) stored[stream.Name] = Bytes(stream);
+        foreach (var stream in habits.Append<ITestStream>(rubric).Append(comparison)) stored[stream.Name] = Bytes(stream);
         List<IReadOnlyList<byte[]>> bats = [];
         for (var i = 0; i < Bats; i++) bats.Add(Bytes(Bat(ledger, rubric, comparison, habits[i % Files], i, stored)));
         Run(bats.Take(20), stored); // warm
@@ -69,7 +69,9 @@ static class RecomputeBench
     {
         TestStream<HabitFile> file = new(ledger, TestLedger.Name("habits", "0123456789"[number]));
         file.Do(new OpenHabitFile(Player, House, Edtf.Parse("1948/1956"), null) { By = House });
-        foreach (var kind in Kinds) file.Do(new DefineCharacteristic(Of(kind), null, kind.ToString(), ["one", "two", "three"]) { By = House });
+        foreach (var line in comparison.Lines) file.Citable.Add(0, EntryCodec.Read(line.Bytes));
+        for (var i = 0; i < Kinds.Length; i++)
+            file.Do(new DefineCharacteristic(Of(Kinds[i]), comparison.Reference(i + 2), Kinds[i].ToString(), ["one", "two", "three"]) { By = House });
         for (var i = 0; i < Games; i++)
             file.Do(new RecordOccasion(OccasionKind.InPlayPicture, Edtf.Parse("1951"), null, null, BatEntry.NotABat, Seen(number + (i % 8 == 0 ? 1 : 0)), null, null, null) { By = House });
         return file.Do(new VersionCounts([.. Enumerable.Range(2, Kinds.Length).Select(n => (long)n)], null) { By = House });
