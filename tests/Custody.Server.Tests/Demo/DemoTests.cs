@@ -2,6 +2,7 @@ using System.Text.Json;
 using Custody.Bats;
 using Custody.Ledger;
 using Custody.Server.Operating;
+using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Transparency;
 using Microsoft.Extensions.DependencyInjection;
@@ -86,6 +87,17 @@ public sealed class DemoTests(DemoTold told) : IClassFixture<DemoTold>
         }
         Assert.Contains(comparisons, c => c.AsRecorded == true);
         Assert.DoesNotContain(comparisons, c => c.AsRecorded == false);
+    }
+
+    [Fact]
+    public async Task Every_opinion_comes_out_again_from_the_ledger_alone_and_one_at_least_was_computed()
+    {
+        await using var ledger = OpenedLedger.Build(new("ledger.bellwether.example", told.ConnectionString, told.Data.FullName), TimeProvider.System);
+        List<RecomputedOnBat> read = [];
+        await foreach (var opinion in ledger.GetRequiredService<RecomputeDesk>().All(TestContext.Current.CancellationToken)) read.Add(opinion);
+        Assert.All(read, r => Assert.True(r.Opinion.Holds));
+        Assert.Contains(read, r => r.Opinion.Numbers.Any(n => n is { Method: "custody-habit-weight/1", Standing: NumberStanding.Same }));
+        Assert.Contains(read, r => r.Opinion.Computed == 0);
     }
 
     [Fact]
