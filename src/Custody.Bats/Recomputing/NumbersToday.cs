@@ -83,13 +83,19 @@ sealed class Replay
     internal void Take(Entry entry)
     {
         var stream = entry.Envelope.Stream;
-        if (stream == opinion.HabitFile?.Stream) habits!.Add(entry);
-        else if (stream == opinion.ComparisonFile?.Stream) comparison!.Add(entry);
+        // What has come into a file since and shows this very bat is left out as its own occasions were.
+        if (stream == opinion.HabitFile?.Stream)
+        {
+            habits!.Add(entry);
+            ownOccasions.UnionWith(FilesToWeigh.OwnIn(habits, Fold<HabitFile>(habits).Occasions, bats));
+        }
+        else if (stream == opinion.ComparisonFile?.Stream)
+        {
+            comparison!.Add(entry);
+            ownInComparison.UnionWith(FilesToWeigh.OwnIn(comparison, Fold<ComparisonFile>(comparison).Occasions, bats));
+        }
         else if (stream == opinion.Rubric?.Stream) rubric = entry.Fact as RubricPublished ?? rubric;
         else reading = history.UpTo(entry.N);
-        // What has come into a file since and shows this very bat is left out as its own occasions were.
-        if (entry.Fact is OccasionRecorded) ownOccasions.UnionWith(FilesToWeigh.OwnIn(habits!, Fold<HabitFile>(habits!).Occasions, bats));
-        if (entry.Fact is ComparisonOccasionRecorded) ownInComparison.UnionWith(FilesToWeigh.OwnIn(comparison!, Fold<ComparisonFile>(comparison!).Occasions, bats));
     }
 
     static TState Fold<TState>(IEnumerable<Entry> entries) where TState : StreamState<TState>, new() =>
