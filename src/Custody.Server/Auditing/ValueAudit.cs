@@ -17,6 +17,9 @@ sealed class ValueAudit(KeyRing keys, FileAudit files, Findings findings, IProgr
         public string Where => string.Create(CultureInfo.InvariantCulture, $"custody_withheld ({Stream}, {N}, {Pointer}, {Name})");
     }
 
+    // Published texts and an audit's own report are hashed here and never handed in as files.
+    static readonly string[] NeverHandedIn = ["reportHash", "textHash"];
+
     public long Looked { get; private set; }
 
     public long Erased { get; private set; }
@@ -65,6 +68,7 @@ sealed class ValueAudit(KeyRing keys, FileAudit files, Findings findings, IProgr
         if (shown.Name != value.Name) findings.Fault("value-name", value.Where, "the value is one of another field.");
         if (shown.Value is not Json.Str text) return;
         if (value.Name == "partyStream") await aliases.Take(value.Stream, value.Pointer, text.Value, ct);
+        if (NeverHandedIn.Contains(value.Name)) return;
         if ((value.Name.EndsWith("Hash", StringComparison.Ordinal) || value.Name == "original") && Hash.TryParse(text.Value, out var hash)) await files.Paper(hash, value.Where, ct);
     }
 

@@ -69,8 +69,13 @@ static class AuditCommand
         var result = faults > 0 ? AuditResult.Faults : remarks > 0 ? AuditResult.Remarks : AuditResult.NothingFound;
         var outcome = await ledger.Get<Recorder>().Record(
             own, new RecordAudit(newest.Size, newest.Root.Text, result, faults, wish.By, null, hash) { By = PartyId.Ledger }, new Request(), ct);
-        if (outcome is Refused { Refusals: [var refusal, ..] }) Complaints.Say(refusal);
-        else Console.WriteLine("The result was recorded in the ledger.");
+        if (outcome is Refused { Refusals: [var refusal, ..] })
+        {
+            Complaints.Say(refusal);
+            return;
+        }
+        await ledger.Get<Log.KeyHandover>().Published(ct);
+        Console.WriteLine("The result was recorded in the ledger, and published.");
     }
 
     // Straight to the stream: Progress<T> would report from other threads, after the end.
