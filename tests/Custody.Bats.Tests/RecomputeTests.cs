@@ -71,7 +71,8 @@ public class RecomputeTests
         var forged = new CitedStreams(new Dictionary<StreamName, IReadOnlyList<Entry>>
         {
             [scene.Habits.Entries[0].Envelope.Stream] = [.. scene.Habits.Entries.SkipLast(1), scene.Habits.Entries[^1] with { Hash = other.Rubric.Entries[0].Hash }],
-            [scene.Others.Entries[0].Envelope.Stream] = scene.Others.Entries, [scene.Rubric.Entries[0].Envelope.Stream] = scene.Rubric.Entries,
+            [scene.Others.Entries[0].Envelope.Stream] = scene.Others.Entries,
+            [scene.Rubric.Entries[0].Envelope.Stream] = scene.Rubric.Entries,
         });
         Assert.Equal("cited-not-held", Number(scene.Recompute(n, streams: forged), AgainstAnother).Why);
     }

@@ -46,7 +46,8 @@ sealed class WeighedScene
     public Story<RubricFile> Rubric { get; } = new Story<RubricFile>("rubric").Given(RubricTests.Publish());
 
     public static RecordOccasion His(int tape, int tar, OccasionKind kind = OccasionKind.InPlayPicture) => new(
-        kind, Edtf.Parse("1951"), null, null, BatEntry.NotABat, [new(2, Observed.Seen, tape), new(3, Observed.Seen, tar)], null, null, "a print") { By = House };
+        kind, Edtf.Parse("1951"), null, null, BatEntry.NotABat, [new(2, Observed.Seen, tape), new(3, Observed.Seen, tar)], null, null, "a print")
+    { By = House };
 
     public static RecordComparisonOccasion Other(char player, int tape, int tar) => new(
         Story<ComparisonFile>.Party(player), OccasionKind.InPlayPicture, Edtf.Parse("1955"), null, null, BatEntry.NotABat,
@@ -57,7 +58,9 @@ sealed class WeighedScene
 
     public CitedStreams Streams => new(new Dictionary<StreamName, IReadOnlyList<Entry>>
     {
-        [Habits.Entries[0].Envelope.Stream] = Habits.Entries, [Others.Entries[0].Envelope.Stream] = Others.Entries, [Rubric.Entries[0].Envelope.Stream] = Rubric.Entries,
+        [Habits.Entries[0].Envelope.Stream] = Habits.Entries,
+        [Others.Entries[0].Envelope.Stream] = Others.Entries,
+        [Rubric.Entries[0].Envelope.Stream] = Rubric.Entries,
     });
 
     public static WeightInputs Inputs => new(

@@ -61,7 +61,8 @@ static class RecomputeBench
         foreach (var kind in Kinds) file.Do(new DefineComparisonCharacteristic(Of(kind), kind.ToString(), ["one", "two", "three"]) { By = House });
         for (var i = 0; i < Others * 3; i++)
             file.Do(new RecordComparisonOccasion(
-                PartyOf(i / 3), OccasionKind.InPlayPicture, Edtf.Parse("1955"), null, null, BatEntry.NotABat, Seen(i / 3 + i % 3 / 2), null, null, null) { By = House });
+                PartyOf(i / 3), OccasionKind.InPlayPicture, Edtf.Parse("1955"), null, null, BatEntry.NotABat, Seen(i / 3 + i % 3 / 2), null, null, null)
+            { By = House });
         return file.Do(new VersionComparisonCounts(null) { By = House });
     }
 
@@ -87,18 +88,21 @@ static class RecomputeBench
     {
         TestStream<Bat> bat = new(ledger, StreamOf("bat", number));
         bat.Do(new RegisterBat(
-            $"2024-{number:0000}-X", Arrival.BroughtIn, Examiner, House, AssertionBasis.HouseRecord, [new(Examiner, Fraction.Whole)], AssertionBasis.HoldersWord, "a bat", null, null) { By = House });
+            $"2024-{number:0000}-X", Arrival.BroughtIn, Examiner, House, AssertionBasis.HouseRecord, [new(Examiner, Fraction.Whole)], AssertionBasis.HoldersWord, "a bat", null, null)
+        { By = House });
         bat.Do(new OpenExamination(Examiner, House, ExaminedFrom.BatInHand, Blinding.FixedOrder, [], ProposedBy.NobodyYet, null, [], null, null, null) { By = Examiner });
         bat.Do(new LockFindings(
             2, [.. Kinds.Select(k => new FindingStated(k, Presence.Seen, Confidence.High, SeenBy.Eye, null, One("7"))), new(FindingKind.HandleCrack, Presence.Absent, Confidence.High, SeenBy.Eye)],
-            [], [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))], null) { By = Examiner });
+            [], [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))], null)
+        { By = Examiner });
         bat.Do(new CloseExamination(2, ExaminationOutcome.Complete, null) { By = Examiner });
         bat.Do(new RecordDating(
             [
                 new(BatMoment.Made, [Edtf.Parse("1949/1955")], BoundStrength.Hard, DatingScope.Bat, DatingBasis.MakersMark),
                 new(BatMoment.Used, [Edtf.Parse("1948/1952")], BoundStrength.Hard, DatingScope.Player, DatingBasis.Tenure),
                 new(BatMoment.LastUse, [Edtf.Parse("../1958")], BoundStrength.Hard, DatingScope.Bat, DatingBasis.Damage),
-            ], null, null, null) { By = Examiner });
+            ], null, null, null)
+        { By = Examiner });
         OpinionBasis basis = new(
             [2], [], new WeightInputs([.. Kinds.Select((_, i) => new TraitRead(i + 2, Observed.Seen, 1 + (number + i) % 3, 2, i + 1))], [], [], null, Pool.InPlay, null, [], []),
             habits.Reference(habits.Lines.Count), comparison.Reference(comparison.Lines.Count), rubric.Reference(1), PropositionLevel.UsedByHim, WithSeasons: true);
@@ -108,7 +112,8 @@ static class RecomputeBench
             bat.Citable.Add(0, EntryCodec.Read(stored[reference.Stream][(int)reference.N - 1]));
         return bat.Do(new GiveComputedOpinion(
             House, [Examiner], Player, numbers.Pairs, basis.Inputs, numbers.Seasons, new GradeGiven(PropositionLevel.UsedByHim, numbers.Grade!.Grade, numbers.Grade.Grade), basis.Rubric,
-            null, new OpinionGrounds([2]), basis.HabitFile, basis.ComparisonFile, null, House, null, FeeTerms.NoFee, [], null, null) { By = Examiner });
+            null, new OpinionGrounds([2]), basis.HabitFile, basis.ComparisonFile, null, House, null, FeeTerms.NoFee, [], null, null)
+        { By = Examiner });
     }
 
     static PartyId PartyOf(int number) => new(StreamOf("party", number));

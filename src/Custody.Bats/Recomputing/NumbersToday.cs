@@ -125,7 +125,9 @@ sealed class Replay
     /// <summary>The inputs as the findings read now: one taken back is no longer read, one revised is read as it stands.</summary>
     WeightInputs? Inputs => opinion.Inputs is not { } inputs ? null : inputs with
     {
-        Traits = [.. inputs.Traits.Select(Now).OfType<TraitRead>()], OwnOccasions = [.. ownOccasions.Order()], OwnInComparison = [.. ownInComparison.Order()],
+        Traits = [.. inputs.Traits.Select(Now).OfType<TraitRead>()],
+        OwnOccasions = [.. ownOccasions.Order()],
+        OwnInComparison = [.. ownInComparison.Order()],
     };
 
     TraitRead? Now(TraitRead trait) => reading.State.Examinations.ByEntry[trait.Examination].Held.GetValueOrDefault(trait.Finding) switch

@@ -9,7 +9,8 @@ public class FileRippleTests
     static readonly DateTimeOffset Later = new(2030, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
     static RecordOccasion Seen(int value) => new(
-        OccasionKind.InPlayPicture, Edtf.Parse("1952"), null, null, BatEntry.NotABat, [new Observation(2, Observed.Seen, value)], null, null, "a print") { By = House };
+        OccasionKind.InPlayPicture, Edtf.Parse("1952"), null, null, BatEntry.NotABat, [new Observation(2, Observed.Seen, value)], null, null, "a print")
+    { By = House };
 
     static readonly VersionCounts Versioned = new([2], null) { By = House };
 

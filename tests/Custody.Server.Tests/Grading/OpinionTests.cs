@@ -34,16 +34,19 @@ public sealed class OpinionTests(PostgresForTests postgres) : IClassFixture<Post
             new PicturesOnlyLimit(SupportWord.Weak, FromPictures.MayBeGraded, FromPictures.NotAssessable), "Words", "A rubric.", null)
         { By = house }))[0];
         await running.Do(bat, new RegisterBat(
-            "G" + bat.Id[..7], Arrival.BroughtIn, examiner, house, AssertionBasis.HouseRecord, [new(examiner, Fraction.Whole)], AssertionBasis.HoldersWord, "a bat", null, null) { By = house });
+            "G" + bat.Id[..7], Arrival.BroughtIn, examiner, house, AssertionBasis.HouseRecord, [new(examiner, Fraction.Whole)], AssertionBasis.HoldersWord, "a bat", null, null)
+        { By = house });
         await running.Do(bat, new ReportOpinion(
-            house, null, null, PropositionLevel.UsedInPlay, ReportedConclusion.Supports, AssertionBasis.Letter, FeeTerms.NotStated, null, null, null, "an old letter", null) { By = house });
+            house, null, null, PropositionLevel.UsedInPlay, ReportedConclusion.Supports, AssertionBasis.Letter, FeeTerms.NotStated, null, null, null, "an old letter", null)
+        { By = house });
         await running.Do(bat, new OpenExamination(examiner, house, ExaminedFrom.BatInHand, Blinding.FixedOrder, [], ProposedBy.NobodyYet, null, [], null, null, null) { By = examiner });
         return (bat, new(null, rubric, published.N, published.Hash));
     }
 
     Task<IReadOnlyList<EntryAnswer>> Lock(StreamName bat) => running.Do(bat, new LockFindings(
         3, [new(FindingKind.BallMark, Presence.Seen, Confidence.High, SeenBy.RakingLight, null, Quantity.Parse("3", "1")), new(FindingKind.HandleCrack, Presence.Absent, Confidence.High, SeenBy.Eye)],
-        [], [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))], null) { By = examiner });
+        [], [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))], null)
+    { By = examiner });
 
     Task<HttpResponseMessage> Post(string path, string json) => running.Http.PostAsync(path, new StringContent(json, Encoding.UTF8, "application/json"), Ct);
 
@@ -73,7 +76,8 @@ public sealed class OpinionTests(PostgresForTests postgres) : IClassFixture<Post
         Assert.Equal(new Grade(SupportFor.Proposition, SupportWord.Weak, UseWord.Slight, ConditionWord.Good), grade);
         var given = (await running.Do(bat, new GiveComputedOpinion(
             house, [examiner], null, [stated], null, null, new GradeGiven(PropositionLevel.UsedInPlay, grade, grade), rubric, null, new OpinionGrounds([3]), null, null, null, house, null,
-            FeeTerms.NoFee, [], "used in play", null) { By = examiner }))[0];
+            FeeTerms.NoFee, [], "used in play", null)
+        { By = examiner }))[0];
         var again = await Get($"/api/bats/{bat.Id}/opinions/{given.N}/recompute?today=true");
         Assert.True((bool)again["holds"]!);
         Assert.Equal(1, (int)again["computed"]!);

@@ -30,7 +30,8 @@ public sealed class WeighingTests(PostgresForTests postgres) : IClassFixture<Pos
         {
             var other = await running.Party("Hitter " + i);
             await running.Do(comparison, new RecordComparisonOccasion(
-                other, OccasionKind.InPlayPicture, null, null, null, Bats.BatEntry.NotABat, [new(2, Observed.Seen, 1 + i % 2)], null, null, null) { By = house });
+                other, OccasionKind.InPlayPicture, null, null, null, Bats.BatEntry.NotABat, [new(2, Observed.Seen, 1 + i % 2)], null, null, null)
+            { By = house });
         }
         await running.Do(comparison, new VersionComparisonCounts(null) { By = house });
         await running.Do(habits, new OpenHabitFile(await running.Party("Orrin Vale"), house, Edtf.Parse("1948/1956"), null) { By = house });
@@ -103,7 +104,8 @@ public sealed class WeighingTests(PostgresForTests postgres) : IClassFixture<Pos
 
         await running.Do(bat, new GiveOpinion(
             house, [examiner], null, [new(PropositionLevel.UsedInPlay, Alternative.NotUsedInPlay, SupportFor.Proposition, SupportWord.Moderate, null, null, null, null)], null, null,
-            null, null, new OpinionGrounds([2]), new(null, habits, version.N, version.Hash), null, null, house, house, FeeTerms.NotContingent, [], null, null) { By = examiner });
+            null, null, new OpinionGrounds([2]), new(null, habits, version.N, version.Hash), null, null, house, house, FeeTerms.NotContingent, [], null, null)
+        { By = examiner });
         // Now an entry of the bat cites the file.
         Assert.Equal(text, await running.Http.GetStringAsync($"/api/bats/{bat.Id}/weight?read=2:2", Ct));
         var ripple = (await RunningHouse.Answer(await running.Http.GetAsync($"/api/habit-files/{habits.Id}/ripple/3", Ct))).AsArray();
