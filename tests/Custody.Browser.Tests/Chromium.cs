@@ -13,7 +13,7 @@ public sealed class Chromium : IAsyncLifetime
     const string Elsewhere = "checker.example";
 
     readonly DirectoryInfo folder = Directory.CreateTempSubdirectory("custody-page-");
-    readonly HttpListener listener = new();
+    HttpListener listener = new();
     IPlaywright? playwright;
 
     /// <summary>Null where Chromium is missing, which is an error in CI.</summary>
@@ -43,7 +43,6 @@ public sealed class Chromium : IAsyncLifetime
     {
         for (var port = 20_000 + (Environment.ProcessId % 20_000); !listener.IsListening; port++)
         {
-            listener.Prefixes.Clear();
             listener.Prefixes.Add($"http://*:{port}/");
             try
             {
@@ -52,7 +51,8 @@ public sealed class Chromium : IAsyncLifetime
             }
             catch (HttpListenerException) when (port < 60_000)
             {
-                // Taken by somebody else: the next one.
+                // Taken by somebody else: the next one. A listener that could not start is of no more use.
+                listener = new HttpListener();
             }
         }
         _ = Task.Run(Answer);
