@@ -19,6 +19,7 @@ public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpo
     const int KeyIdLength = 26;
     const int NonceLength = 12;
     const int TagLength = 16;
+    static readonly SemaphoreSlim Putting = new(1, 1);
     static readonly byte[] Mark = "custody/file/v1\n"u8.ToArray();
 
     /// <summary>Subject of the key of a file that concerns nobody in particular.</summary>
@@ -29,6 +30,20 @@ public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpo
     /// <returns>Null when that party has no key here, or the file's own was destroyed: what was erased does not come back.</returns>
     /// <exception cref="InvalidOperationException">The file concerns more than 16 parties.</exception>
     public async Task<ContentHash?> Put(ReadOnlyMemory<byte> bytes, string? concerns = null, CancellationToken ct = default)
+    {
+        // One after the other: two who take one place at once could each write over the other's copy.
+        await Putting.WaitAsync(ct);
+        try
+        {
+            return await PutAlone(bytes, concerns, ct);
+        }
+        finally
+        {
+            Putting.Release();
+        }
+    }
+
+    async Task<ContentHash?> PutAlone(ReadOnlyMemory<byte> bytes, string? concerns, CancellationToken ct)
     {
         var hash = ContentHash.Of(bytes.Span);
         var subject = concerns ?? SubjectOf(hash);
