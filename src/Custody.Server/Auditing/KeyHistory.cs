@@ -43,6 +43,8 @@ sealed class KeyHistory
 
     void Follow(LedgerState state, Findings findings)
     {
+        // A ledger that is not open yet names no key and has signed nothing: whatever was signed all the same fails by having no key.
+        if (state.Key.Length == 0) return;
         var from = 0L;
         foreach (var (key, upTo) in state.EarlierKeys.Select(k => (k.Key, k.UpTo)).Append((state.Key, long.MaxValue)))
         {
