@@ -12,7 +12,7 @@ namespace Custody.Browser.Tests;
 static class Cases
 {
     /// <summary>At least 300, for the browser.</summary>
-    public static IReadOnlyList<Case> All { get; } = [.. Mutations(), .. Lives(40), .. Damaged(60), .. Changed(80), .. Hostile(), .. Correct(), .. TimedCases.All()];
+    public static IReadOnlyList<Case> All { get; } = [.. Mutations(), .. Lives(40), .. Damaged(60), .. Changed(80), .. Hostile(), .. Correct(), .. TimedCases.All(), .. Large()];
 
     /// <summary>What a forger can do to every kind of file, with the manifests made again; for the page's script alone, which is quicker.</summary>
     public static IEnumerable<Case> Tampered()
@@ -129,6 +129,25 @@ static class Cases
         yield return new("hostile: only the first letters of an archive", "PK\x03\x04"u8.ToArray());
         yield return new("hostile: an archive of something else", ZipForge.Write(new Forged("readme.txt", "hello"u8.ToArray())));
         yield return new("hostile: a bag of something else", ZipForge.Write(F("bagit.txt", "BagIt-Version: 1.0\n"), F("data/a", "b")));
+    }
+
+    // Pictures of a size that the browser hashes, and one that it is not given.
+    static IEnumerable<Case> Large()
+    {
+        foreach (var length in new[] { (1 << 16) - 1, 3_000_001, (1 << 26) + 5 })
+        {
+            using TestLedger ledger = new();
+            byte[] picture = new byte[length];
+            TestDossier.Picture.CopyTo(picture, 0);
+            var bat = TestDossier.Life(ledger).Do(new PhotographBat([new(new(Hash.Of(picture).Text), null, BatView.Knob, Lighting.Raking, ScaleShown.Ruler, null, null, null)], null, null) { By = TestDossier.House });
+            var request = TestDossier.Request(ledger.Contents(bat));
+            request = request with { Photographs = [.. request.Photographs, new(Hash.Of(picture).Text, "jpg", () => new MemoryStream(picture))] };
+            var good = TestDossier.Packed(request);
+            yield return new(string.Create(CultureInfo.InvariantCulture, $"a picture of {length} bytes"), good);
+            var changed = (byte[])good.Clone();
+            changed[changed.AsSpan().IndexOf(picture.AsSpan(0, 100)) + length - 1] ^= 1;
+            yield return new(string.Create(CultureInfo.InvariantCulture, $"a picture of {length} bytes, its last bit changed"), changed);
+        }
     }
 
     // A history with corrections: what later entries say of earlier ones is told.

@@ -12,14 +12,27 @@ static class PageScript
     const string Node = "node";
 
     /// <summary>What the script answers to each case, in order; null where node is missing, which is an error in CI.</summary>
-    public static IReadOnlyList<JsonNode>? Run(IReadOnlyList<Case> cases)
+    public static IReadOnlyList<JsonNode>? Run(IReadOnlyList<Case> cases) => Run("run.mjs", folder => Write(folder, cases));
+
+    /// <summary>What a function of one module answers to each argument, a text or bytes; null where node is missing.</summary>
+    public static IReadOnlyList<JsonNode>? Call(string module, string name, IEnumerable<object> arguments) => Run("call.mjs", folder => File.WriteAllLines(
+        Path.Combine(folder, "calls.jsonl"), arguments.Select(a => new JsonObject
+        {
+            ["module"] = module,
+            ["name"] = name,
+            ["argument"] = a is byte[] bytes ? new JsonObject { ["bytes"] = Convert.ToBase64String(bytes) } : JsonValue.Create((string)a),
+        }.ToJsonString())));
+
+    static List<JsonNode>? Run(string program, Action<string> write)
     {
         if (Programs.Find(Node, "nodejs") is not { } node) return null;
         var folder = Directory.CreateTempSubdirectory("custody-page-");
         try
         {
-            Write(folder.FullName, cases);
-            var start = new ProcessStartInfo(node, [Path.Combine(AppContext.BaseDirectory, "run.mjs"), folder.FullName]) { RedirectStandardOutput = true, RedirectStandardError = true };
+            foreach (var module in CheckerPage.Modules) File.WriteAllText(Path.Combine(folder.FullName, module.Name + ".js"), module.Text);
+            File.WriteAllText(Path.Combine(folder.FullName, "package.json"), """{"type":"module"}""");
+            write(folder.FullName);
+            var start = new ProcessStartInfo(node, [Path.Combine(AppContext.BaseDirectory, program), folder.FullName]) { RedirectStandardOutput = true, RedirectStandardError = true };
             using var process = Process.Start(start)!;
             var errors = process.StandardError.ReadToEndAsync();
             var output = process.StandardOutput.ReadToEnd();
@@ -35,8 +48,6 @@ static class PageScript
 
     static void Write(string folder, IReadOnlyList<Case> cases)
     {
-        foreach (var module in CheckerPage.Modules) File.WriteAllText(Path.Combine(folder, module.Name + ".js"), module.Text);
-        File.WriteAllText(Path.Combine(folder, "package.json"), """{"type":"module"}""");
         using var list = File.CreateText(Path.Combine(folder, "cases.jsonl"));
         for (var i = 0; i < cases.Count; i++)
         {

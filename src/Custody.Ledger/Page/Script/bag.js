@@ -1,7 +1,7 @@
 // A BagIt 1.0 bag (RFC 8493) in the one folder of an archive, with SHA-256 manifests for payload and tag files. Manifests guard against
 // accidents; against malice only signatures do (section 5.4).
 import { Malformed } from "./malformed.js";
-import { Sha256 } from "./sha256.js";
+import { isForBrowser, Sha256, sha256ByBrowser } from "./sha256.js";
 import { fromHex, fromUtf8, sameBytes, toHex, toUtf8 } from "./text.js";
 import { openZip, readContent, readWhole } from "./zip.js";
 
@@ -65,6 +65,7 @@ export class Bag {
   }
 
   async #read(file) {
+    if (isForBrowser(file.size)) return this.#readAtOnce(file);
     const sha = new Sha256();
     let start = new Uint8Array(0);
     try {
@@ -77,6 +78,16 @@ export class Bag {
       throw fault;
     }
     return { hash: sha.digest(), start };
+  }
+
+  async #readAtOnce(file) {
+    try {
+      const bytes = await readWhole(this.#source, file, file.size);
+      return { hash: await sha256ByBrowser(bytes), start: bytes.slice(0, 4) };
+    } catch (fault) {
+      if (fault instanceof Malformed) return fault;
+      throw fault;
+    }
   }
 
   // Labels and values of bag-info.txt in order.

@@ -1,7 +1,7 @@
 // JSON as the ledger means it: read strictly (RFC 8259, I-JSON), written in its one canonical spelling (RFC 8785).
 // Objects are Maps in the order written, arrays are arrays, whole numbers within 2^53-1 are numbers, every other number is a Num.
 import { Malformed } from "./malformed.js";
-import { fromUtf8 } from "./text.js";
+import { fromUtf8, toUtf8 } from "./text.js";
 
 export class Num {
   constructor(value) {
@@ -165,9 +165,8 @@ class Reader {
 
   hex4() {
     const digits = this.text.slice(this.at, this.at + 4);
-    const bad = [...digits].findIndex((c) => !/[0-9a-fA-F]/.test(c));
-    if (bad < 0 && digits.length < 4) fail("json.truncated", "The JSON text ends inside an escape.");
-    if (bad >= 0) fail("json.escape", "Four hexadecimal digits were expected here.");
+    if (toUtf8(digits).length < 4) fail("json.truncated", "The JSON text ends inside an escape.");
+    if (!/^[0-9a-fA-F]{4}$/.test(digits)) fail("json.escape", "Four hexadecimal digits were expected here.");
     this.at += 4;
     return parseInt(digits, 16);
   }
