@@ -12,7 +12,7 @@ namespace Custody.Browser.Tests;
 static class Cases
 {
     /// <summary>At least 300, for the browser.</summary>
-    public static IReadOnlyList<Case> All { get; } = [.. Mutations(), .. Lives(40), .. Damaged(60), .. Changed(80), .. Hostile(), .. Correct(), .. TimedCases.All(), .. Large()];
+    public static IReadOnlyList<Case> All { get; } = [.. Mutations(), .. Lives(40), .. Damaged(60), .. Changed(80), .. Hostile(), .. Correct(), .. TimedCases.All(), .. Large(), .. Lost()];
 
     /// <summary>What a forger can do to every kind of file, with the manifests made again; for the page's script alone, which is quicker.</summary>
     public static IEnumerable<Case> Tampered()
@@ -131,10 +131,10 @@ static class Cases
         yield return new("hostile: a bag of something else", ZipForge.Write(F("bagit.txt", "BagIt-Version: 1.0\n"), F("data/a", "b")));
     }
 
-    // Pictures of a size that the browser hashes, and one that it is not given.
+    // Pictures that the browser hashes, and such as it is not given.
     static IEnumerable<Case> Large()
     {
-        foreach (var length in new[] { (1 << 16) - 1, 3_000_001, (1 << 26) + 5 })
+        foreach (var length in new[] { (1 << 16) - 1, 3_000_001 })
         {
             using TestLedger ledger = new();
             byte[] picture = new byte[length];
@@ -147,6 +147,26 @@ static class Cases
             var changed = (byte[])good.Clone();
             changed[changed.AsSpan().IndexOf(picture.AsSpan(0, 100)) + length - 1] ^= 1;
             yield return new(string.Create(CultureInfo.InvariantCulture, $"a picture of {length} bytes, its last bit changed"), changed);
+        }
+    }
+
+    // Entries that a restore lost, or the law took away: a report, its correction, a label, a label's end.
+    static IEnumerable<Case> Lost()
+    {
+        foreach (var name in new[] { "occurred", "withheld, shown", "void", "correction of a label's void" })
+        {
+            using TestLedger ledger = new();
+            var bat = TestDossier.Life(ledger);
+            Corrections.Make(bat, name);
+            var own = ledger.Contents(bat);
+            var whole = TestDossier.Packed(TestDossier.Request(own));
+            var label = Crockford.Encode(Hash.Parse(bat.Lines[2].Hash).ToArray().AsSpan(0, 16));
+            for (var lost = 1; lost < bat.Lines.Count; lost++)
+            {
+                var gone = new Gone(lost + 1, bat.Lines[lost].Hash, ledger.Own.Reference(2)).ToLine();
+                var zip = TestDossier.Forged(whole, own with { History = [.. own.History.Take(lost), gone, .. own.History.Skip(lost + 1)] });
+                yield return new(string.Create(CultureInfo.InvariantCulture, $"entry {lost + 1} gone, corrected: {name}"), zip, null, lost % 2 == 0 ? label : null);
+            }
         }
     }
 

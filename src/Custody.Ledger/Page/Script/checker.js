@@ -41,7 +41,7 @@ async function judge(content, readings, { keys, policy, label, now, unable }) {
   const entries = readings.map(wellFormed);
   const chains = readings.map((r, i) => (i === 0 ? chain(r) : chainOfEarlier(readings[0], r)));
   const places = readings.map(included);
-  const sound = readings.map((r, i) => ![entries[i], chains[i], places[i]].some(hasFailed) && r.history.lines.every((l) => l.fact !== null));
+  const sound = readings.map((r, i) => ![entries[i], chains[i], places[i]].some(hasFailed) && r.first !== null && r.history.lines.every((l) => l.fact !== null || l.gone !== null));
   const stranger = keys.find((k) => readings.every((r) => r.origin !== k.name)) ?? null;
   const signed = await Promise.all(readings.map((r, i) => checkpoint(r, { expected: keys, policy, stranger: i === 0 ? stranger : null, unable })));
   const timelines = await Promise.all(readings.map((r) => readTimeline(r, policy)));

@@ -117,10 +117,11 @@ function inOrder(told) {
 
 function correctedFacts(lines, facts) {
   const voided = voidedEntries(facts);
-  const noted = lines.map((l, i) => ({ fact: facts[i], occurred: l.form.occurred, by: [], isVoid: voided.has(l.n) }));
+  // Of an entry that is gone nothing can be told, also not how it was corrected.
+  const noted = lines.map((l, i) => ({ fact: facts[i], occurred: l.form?.occurred ?? null, by: [], isVoid: l.form !== null && voided.has(l.n) }));
   for (const [i, fact] of facts.entries()) {
-    const at = fact.shape.name === "EntryCorrected" ? noted[fact.values.get("of").get("n") - 1] : undefined;
-    if (at === undefined) continue;
+    const at = fact?.shape.name === "EntryCorrected" ? noted[fact.values.get("of").get("n") - 1] : undefined;
+    if (at === undefined || at.fact === null) continue;
     at.by = [...at.by, lines[i].n];
     const pointer = fact.values.get("pointer");
     if (fact.values.get("kind") === "clerical" && isText(pointer)) correct(at, pointer, fact);

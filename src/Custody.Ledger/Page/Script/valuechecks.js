@@ -92,7 +92,7 @@ export function files(content, readings, shown) {
 }
 
 // Check 12: which labels this history issued, and whether a label in hand is one of them.
-// sound: whether every entry is known here and checks 2, 3 and 4 hold; label: as typed or scanned, null when none is compared.
+// sound: whether every entry is known here, or gone, and checks 2, 3 and 4 hold; label: as typed or scanned, null when none is compared.
 export function labels(reading, sound, label) {
   if (!sound) return notChecked("Not every entry could be read in its place, so what became of a label is not known here; see checks 2, 3 and 4.");
   const codes = new Set();
@@ -101,17 +101,21 @@ export function labels(reading, sound, label) {
     if (codes.has(code)) return failed(`Two entries begin with the same 128 bits, so the label ${code} names both.`);
     codes.add(code);
   }
-  const { issued, good } = labelsOf(reading.history.lines);
+  const { issued, good } = labelsOf(reading.history.lines.filter((l) => l.gone === null));
+  // What is gone may have been a label, or the end of one.
+  const gone = reading.history.lines.filter((l) => l.gone !== null).map((l) => codeOf(l.hash));
+  const standing = (reason) => (gone.length === 0 ? passed(reason) : notChecked(`${reason} But entries are gone, and one of them may have ended it: ask online.`));
   if (label === null) {
     return issued.length === 0 ? notChecked("No label was issued in this history.")
-      : passed(`${issued.length} issued here, in force: ${good.length === 0 ? "none" : good.join(", ")}. Compare with the label on the bat (--label).`);
+      : standing(`${issued.length} issued here, in force: ${good.length === 0 ? "none" : good.join(", ")}. Compare with the label on the bat (--label).`);
   }
   const bits = readCrockford(label);
   if (bits === null) return failed("What was given is not what stands on a label: 26 letters and digits.");
   const written = writeCrockford(bits);
+  if (gone.includes(written)) return notChecked(`The label ${written} bears the beginning of an entry that is gone: ask online.`);
   if (!issued.includes(written)) return failed(`The label ${written} was not issued in this history.`);
   return good.includes(written)
-    ? passed(`The label ${written} was issued here and is in force. A label can be moved or copied: compare the bat itself.`)
+    ? standing(`The label ${written} was issued here and is in force. A label can be moved or copied: compare the bat itself.`)
     : failed(`The label ${written} was issued here and is void.`);
 }
 
