@@ -75,7 +75,11 @@ static class WeighingReading
                 return (findings, notRead, new("findings-contradict", "One thing is found seen and absent at one place.", "Revise a finding, or say which value it is read as."));
             if (said.Count > 0) findings.AddRange(said.Select(s => new BatFinding(characteristic.Id, s.Value == 0 ? FoundState.Absent : FoundState.Seen, s.Value)));
             else if (of.Count > 0 && StateOf(of, characteristic, OnlyOneOf(files, kind)) is { } finding) findings.Add(finding);
-            else if (of.Count > 0) notRead.Add(characteristic.Id);
+            else if (of.Count > 0)
+            {
+                notRead.Add(characteristic.Id);
+                findings.Add(new BatFinding(characteristic.Id, FoundState.SeenValueNotSaid));
+            }
         }
         // A reading of something that the file does not have is refused where findings are.
         findings.AddRange(readings.Where(r => !files.Kinds.ContainsKey(r.Characteristic)).Select(r => new BatFinding(r.Characteristic, FoundState.Seen, r.Value)));

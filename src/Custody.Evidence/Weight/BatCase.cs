@@ -50,6 +50,7 @@ sealed class BatCase
         var (characteristic, counts) = (files.ById[id], files.Tallies.Of(id));
         return !findings.TryGetValue(id, out var found) ? Uncounted.NotLookedFor
             : found.State == FoundState.NotAssessable ? Uncounted.NotAssessable
+            : found.State == FoundState.SeenValueNotSaid ? Uncounted.ValueNotSaid
             : files.Choices.Spent?.Contains(id) == true ? Uncounted.SpentOnDating
             : counts.Players == 0 ? Uncounted.NotCompared
             : counts.Occasions == 0 ? Uncounted.NoOccasions

@@ -67,6 +67,9 @@ public enum FoundState
 
     /// <summary>Could not be judged: says nothing, and the result says so.</summary>
     NotAssessable,
+
+    /// <summary>Seen, but nobody said which value it is: does not count until somebody does.</summary>
+    SeenValueNotSaid,
 }
 
 /// <summary>A finding on the bat under examination.</summary>

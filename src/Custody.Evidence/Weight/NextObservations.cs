@@ -6,10 +6,10 @@ static class NextObservations
     /// <summary>How many like observations are tried before it is said that they do not change the word.</summary>
     const int MostTimes = 20;
 
-    /// <summary>Those that change the word come first, by how few are needed; then by how far they move the number.</summary>
+    /// <summary>Those that change the word come first, by how few are needed; then by how far they move the number. What moves nothing is left out.</summary>
     internal static IReadOnlyList<NextObservation> Ranked(Present present) =>
     [
-        .. OfOccasions(present).Concat(OfFindings(present)).Concat(OfCustody(present))
+        .. OfOccasions(present).Concat(OfFindings(present)).Concat(OfCustody(present)).Where(n => n.Weight != present.Weight.Kept())
             .OrderBy(n => n.TimesToChangeWord ?? int.MaxValue).ThenByDescending(n => Math.Abs(DecimalText.Parse(n.Difference).ToDouble()))
             .ThenBy(n => n.Characteristic ?? 0).ThenBy(n => n.Kind),
     ];
@@ -57,12 +57,15 @@ static class NextObservations
     {
         foreach (var characteristic in present.Files.Order)
         {
-            if (present.Bat.Why(characteristic.Id, present.Against) is not (Uncounted.NotAssessable or Uncounted.NotLookedFor)) continue;
+            var why = present.Bat.Why(characteristic.Id, present.Against);
+            if (why is not (Uncounted.NotAssessable or Uncounted.NotLookedFor or Uncounted.ValueNotSaid)) continue;
             var counts = present.Files.Tallies.Of(characteristic.Id);
             if (counts.Players == 0 || counts.Occasions == 0) continue;
             var usual = Enumerable.Range(0, counts.Classes).MaxBy(v => counts.His[v]);
             foreach (var (kind, value) in new[] { (NextKind.FindingOfHisUsualValue, usual), (NextKind.FindingOfAbsence, 0) }.DistinctBy(n => n.Item2))
             {
+                // What was seen is not absent.
+                if (value == 0 && why == Uncounted.ValueNotSaid) continue;
                 var found = new BatFinding(characteristic.Id, value == 0 ? FoundState.Absent : FoundState.Seen, value);
                 var weight = present.Combining.Of(present.Bat.With(found).Counted(present.Against), Change.None);
                 var a = counts.Likeness.A.ToDouble();

@@ -9,6 +9,9 @@ public enum Uncounted
     /// <summary>It could not be judged on the bat: LR 1.</summary>
     NotAssessable,
 
+    /// <summary>It was seen, but not said which value it is.</summary>
+    ValueNotSaid,
+
     /// <summary>His file has no occasion that shows it either way: LR 1.</summary>
     NoOccasions,
 

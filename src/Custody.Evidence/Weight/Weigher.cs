@@ -76,7 +76,7 @@ public static class Weigher
         List<CharacteristicWeight> all = [];
         foreach (var (family, candidates) in files.Families)
             foreach (var counts in candidates.Where(c => c.Members.All(bat.Findings.ContainsKey)))
-                if (counts.Players > 0 && counts.Members.All(id => bat.Findings[id].State != FoundState.NotAssessable))
+                if (counts.Players > 0 && counts.Members.All(id => bat.Findings[id].State is FoundState.Seen or FoundState.Absent))
                     all.Add(Shown(family, counts, bat, combining));
         return all;
     }

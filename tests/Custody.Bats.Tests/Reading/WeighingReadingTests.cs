@@ -68,6 +68,8 @@ public class WeighingReadingTests
         var others = Others();
         var (weighed, _) = Weigh(Bat(TapedAndFlared), His(others, Seen(2)), others);
         Assert.Equal([2L], weighed!.ValueNotRead);
+        Assert.Contains(weighed.Result.Pairs[0].NotCounted, u => u is { Characteristic: 2, Why: Uncounted.ValueNotSaid });
+        Assert.DoesNotContain(weighed.Result.Pairs[0].Next, n => n is { Characteristic: 2, Kind: NextKind.FindingOfAbsence });
         Assert.Equal([[3L]], weighed.Result.Pairs[0].Counted);
     }
 
