@@ -100,13 +100,11 @@ sealed record Arguments(string Dossier, IReadOnlyList<VerifierKey> Keys, string?
                 case "--key" or "--label" or "--policy" or "--time-root" or "--online" or "--tiles" or "--patience" when value is null:
                     fault = $"{args[i]} needs a value.";
                     return null;
-                case "--key" when Key(value!, out fault) is { } key:
+                case "--key":
+                    if (Key(value!, out fault) is not { } key) return null;
                     given = given with { Keys = [.. given.Keys, key] };
                     i++;
                     continue;
-                case "--key":
-                    fault = Key(value!, out var why) is null ? why : "";
-                    return null;
                 case "--label":
                     given = given with { Label = value };
                     i++;

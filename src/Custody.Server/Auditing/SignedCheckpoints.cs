@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using Custody.Server.Log;
 using Custody.Transparency;
 using Npgsql;
 
@@ -28,9 +29,7 @@ sealed class SignedCheckpoints
     public long Newest => files.Length > 0 ? files[^1] : 0;
 
     /// <summary>The files that are there now. Asked before the database is looked at: what is signed later is not judged.</summary>
-    public static long[] Files(string folder) => Directory.Exists(In(folder))
-        ? [.. Directory.EnumerateFiles(In(folder)).Select(f => long.TryParse(Path.GetFileName(f), NumberStyles.None, CultureInfo.InvariantCulture, out var size) ? size : -1).Where(s => s >= 0).Order()]
-        : [];
+    public static long[] Files(string folder) => In(folder).Sizes();
 
     public static async Task<SignedCheckpoints> Open(Snapshot snapshot, string folder, long[] files, KeyHistory keys, Findings findings, CancellationToken ct)
     {
@@ -114,9 +113,9 @@ sealed class SignedCheckpoints
         public static CheckpointRow Of(long size, byte[] root, string note) => new(size, root.Length == Hash.Size ? Hash.FromBytes(root) : null, Hash.Of(Encoding.UTF8.GetBytes(note)));
     }
 
-    static string In(string folder) => Path.Combine(folder, "checkpoints");
+    static SizedFiles In(string folder) => new(Path.Combine(folder, "checkpoints"));
 
-    string PathOf(long size) => Path.Combine(In(folder), size.ToString("D12", CultureInfo.InvariantCulture));
+    string PathOf(long size) => In(folder).PathOf(size);
 
     static string Row(long size) => string.Create(CultureInfo.InvariantCulture, $"custody_checkpoint size {size}");
 }

@@ -31,15 +31,13 @@ public sealed class Cosigners(
     readonly ConcurrentDictionary<string, Known> known = new(StringComparer.Ordinal);
     readonly SemaphoreSlim turn = new(1, 1);
 
-    string FileOf(long size) => Path.Combine(place.Folder("log"), "cosigned", size.ToString("D12", CultureInfo.InvariantCulture));
+    readonly SizedFiles files = new(Path.Combine(place.Folder("log"), "cosigned"));
 
     /// <summary>The cosigned note of a size; null when nobody has cosigned it.</summary>
-    public byte[]? NoteAt(long size) => File.Exists(FileOf(size)) ? File.ReadAllBytes(FileOf(size)) : null;
+    public byte[]? NoteAt(long size) => files.Read(size);
 
     /// <summary>Sizes that somebody has cosigned, ascending.</summary>
-    public IReadOnlyList<long> Sizes() => Directory.Exists(Path.GetDirectoryName(FileOf(0)))
-        ? [.. Directory.EnumerateFiles(Path.GetDirectoryName(FileOf(0))!).Select(Path.GetFileName).Where(n => n!.All(char.IsAsciiDigit)).Select(n => long.Parse(n!, CultureInfo.InvariantCulture)).Order()]
-        : [];
+    public IReadOnlyList<long> Sizes() => files.Sizes();
 
     /// <summary>Whether a size is cosigned as the policy asks, or by anybody where it asks for nobody. Nothing satisfies a policy that cannot be read.</summary>
     public bool HasQuorum(long size)
@@ -83,7 +81,7 @@ public sealed class Cosigners(
             var due = asked.Where(c => !before.Verify(c.Key).Holds && !(patient && Of(c).NotBefore > now));
             await foreach (var answer in Task.WhenEach(due.Select(c => Ask(c, note, checkpoint, ct)).ToList()).WithCancellation(ct))
                 // Kept line by line, into what stands there by now: a crash before the next answer, or another process that gathers, loses nothing.
-                if ((await answer) is { } line) Durable.Write(FileOf(checkpoint.Size), SignedNote.Parse(NoteAt(checkpoint.Size) ?? file).With(line).ToArray());
+                if ((await answer) is { } line) Durable.Write(files.PathOf(checkpoint.Size), SignedNote.Parse(NoteAt(checkpoint.Size) ?? file).With(line).ToArray());
             var gathered = SignedNote.Parse(NoteAt(checkpoint.Size) ?? file);
             List<CosignerStanding> standings = [.. asked.Select(c => gathered.Verify(c.Key).Holds ? new(c.Name, null) : Of(c).Standing ?? new(c.Name, "It has not been asked."))];
             return standing.Latest = new Gathered(checkpoint, gathered, standings, HasQuorum(gathered, policy));

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text;
 using Custody.Transparency;
 using Npgsql;
@@ -17,6 +16,8 @@ public sealed record CheckpointListed(long Size, string Root, DateTimeOffset Sig
 /// <summary>Every checkpoint ever signed: as files outside the database first, then as rows. The files are what a restored database is held against.</summary>
 public sealed class Checkpoints(NpgsqlDataSource database, string folder, string schema)
 {
+    readonly SizedFiles files = new(Path.Combine(folder, "checkpoints"));
+
     string Last => Path.Combine(folder, "checkpoint");
 
     /// <summary>The last one signed, from outside the database; null before the first.</summary>
@@ -27,7 +28,7 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
     public byte[]? NewestFile() => File.Exists(Last) ? File.ReadAllBytes(Last) : null;
 
     /// <summary>The file of the one signed at a size, kept for ever; null when none was.</summary>
-    public byte[]? FileAt(long size) => File.Exists(FileOf(size)) ? File.ReadAllBytes(FileOf(size)) : null;
+    public byte[]? FileAt(long size) => files.Read(size);
 
     /// <summary>What was signed, largest size first.</summary>
     /// <param name="below">Only sizes below this one.</param>
@@ -44,13 +45,11 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
         return listed;
     }
 
-    string FileOf(long size) => Path.Combine(folder, "checkpoints", size.ToString("D12", CultureInfo.InvariantCulture));
-
     /// <summary>Keeps a new one. A crash between the steps leaves the files ahead of the rows; <see cref="Mend"/> closes that gap.</summary>
     public async Task Keep(SignedCheckpoint signed, CancellationToken ct)
     {
         var bytes = Encoding.UTF8.GetBytes(signed.Note);
-        Durable.Write(FileOf(signed.Checkpoint.Size), bytes);
+        Durable.Write(files.PathOf(signed.Checkpoint.Size), bytes);
         Durable.Write(Last, bytes);
         await PutRow(signed, ct);
     }
@@ -79,9 +78,10 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
     /// <summary>Makes the rows of every checkpoint above a size anew from the files, dated as those are: a restored database has lost them.</summary>
     public async Task PutBack(long above, CancellationToken ct)
     {
-        foreach (var path in Directory.EnumerateFiles(Path.Combine(folder, "checkpoints")).Order(StringComparer.Ordinal))
+        var sizes = files.Sizes();
+        if (sizes.Length == 0) throw new LogFault("log-folder-lost", $"There is no checkpoint in {files.Folder}. Bring the folder of the log back.");
+        foreach (var path in sizes.Where(s => s > above).Select(files.PathOf))
         {
-            if (!long.TryParse(Path.GetFileName(path), NumberStyles.None, CultureInfo.InvariantCulture, out var size) || size <= above) continue;
             var bytes = await File.ReadAllBytesAsync(path, ct);
             var signed = DateTimeOffset.FromUnixTimeSeconds(new DateTimeOffset(File.GetLastWriteTimeUtc(path)).ToUnixTimeSeconds());
             await PutRow(new(Checkpoint.Read(SignedNote.Parse(bytes)), Encoding.UTF8.GetString(bytes), signed), ct);

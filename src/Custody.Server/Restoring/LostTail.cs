@@ -26,9 +26,11 @@ sealed class LostTail(LedgerPlace place, NpgsqlDataSource database, Leaves leave
         var names = await Names(ct);
         var waiting = await Waiting(ct);
         List<LostRecord> lost = [];
+        LogRecord[] bundle = [];
         for (var index = size; index < last.Size; index++)
         {
-            var record = tiles.Bundle(index, last.Size)[(int)(index % Tile.FullWidth)];
+            if (index == size || index % Tile.FullWidth == 0) bundle = tiles.Bundle(index, last.Size);
+            var record = bundle[(int)(index % Tile.FullWidth)];
             if (!names.Remove(record.Slot, out var name))
             {
                 lost.Add(new(index, record, null, 0, null));

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Net;
 using System.Security.Cryptography;
 using System.Security.Cryptography.Pkcs;
@@ -17,18 +16,16 @@ public sealed record Stamped(long Size, DateTimeOffset Time, string Authority);
 /// log and stays for ever.</summary>
 public sealed class Stamper(LedgerPlace place, StampSettings settings, Checkpoints checkpoints, LogKeys keys, Outgoing outgoing)
 {
-    string FileOf(long size) => Path.Combine(place.Folder("log"), "stamps", size.ToString("D12", CultureInfo.InvariantCulture) + ".tsr");
+    readonly SizedFiles files = new(Path.Combine(place.Folder("log"), "stamps"), ".tsr");
 
-    public byte[]? At(long size) => File.Exists(FileOf(size)) ? File.ReadAllBytes(FileOf(size)) : null;
+    public byte[]? At(long size) => files.Read(size);
 
     /// <summary>Sizes that are stamped, ascending.</summary>
-    public IReadOnlyList<long> Sizes() => Directory.Exists(Path.GetDirectoryName(FileOf(0)))
-        ? [.. Directory.EnumerateFiles(Path.GetDirectoryName(FileOf(0))!, "*.tsr").Select(f => long.Parse(Path.GetFileNameWithoutExtension(f), CultureInfo.InvariantCulture)).Order()]
-        : [];
+    public IReadOnlyList<long> Sizes() => files.Sizes();
 
     /// <summary>Whether a checkpoint of this size, larger than the last one stamped, should be stamped now.</summary>
     public bool IsDue(long size, DateTimeOffset now) => settings.Address is not null
-        && (Sizes() is not [.., var last] || (last < size && now - File.GetLastWriteTimeUtc(FileOf(last)) >= settings.Every));
+        && (Sizes() is not [.., var last] || (last < size && now - File.GetLastWriteTimeUtc(files.PathOf(last)) >= settings.Every));
 
     /// <summary>Has the newest checkpoint stamped, unless it is, or there is no authority.</summary>
     /// <exception cref="OutsideFault">The authority did not answer, refused, or answered with a stamp that does not hold. Nothing was kept.</exception>
@@ -55,7 +52,7 @@ public sealed class Stamper(LedgerPlace place, StampSettings settings, Checkpoin
         var verdict = TimeStamp.Verify(answer.Body, covered, settings.Roots);
         if (verdict.Time is not { } time || (settings.Roots.Count > 0 && !verdict.IsTrusted))
             throw new OutsideFault($"The authority's time stamp does not hold. {verdict.Fault}");
-        Durable.Write(FileOf(size), answer.Body);
+        Durable.Write(files.PathOf(size), answer.Body);
         return new(size, time, verdict.Authority!);
     }
 }

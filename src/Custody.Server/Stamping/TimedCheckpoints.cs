@@ -53,15 +53,15 @@ public sealed class TimedCheckpoints(Cosigners cosigners, Stamper stamper, Check
         {
             // The first size above the index; the one before it is the last that does not hold the entry.
             var above = Array.BinarySearch(timed, index + 1) is var found && found >= 0 ? found : ~found;
-            if (above > 0) needed.Add(Nearest(timed[..above].Reverse()));
-            if (above < timed.Length) needed.Add(Nearest(timed[above..]));
+            if (above > 0) needed.Add(Nearest([.. timed[Math.Max(0, above - MostLooked)..above].Reverse()]));
+            if (above < timed.Length) needed.Add(Nearest(timed[above..Math.Min(above + MostLooked, timed.Length)]));
         }
         Dictionary<string, ReadOnlyMemory<byte>> files = new(StringComparer.Ordinal);
         foreach (var at in needed) Put(files, at, size);
         return files;
 
         // Where nobody near is cosigned by enough, the nearest: the reader's policy may ask for less than the keeper's.
-        long Nearest(IEnumerable<long> sizes) => sizes.Take(MostLooked).Cast<long?>().FirstOrDefault(s => IsEnough(s!.Value)) ?? sizes.First();
+        long Nearest(long[] sizes) => Array.Find(sizes, IsEnough) is > 0 and var near ? near : sizes[0];
     }
 
     void Put(Dictionary<string, ReadOnlyMemory<byte>> files, long at, long size)
