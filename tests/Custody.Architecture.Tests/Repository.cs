@@ -7,22 +7,13 @@ namespace Custody.Architecture.Tests;
 /// <summary>The files under version control, and those not yet added but not ignored: what the next commit could hold.</summary>
 static class Repository
 {
-    public static string Root { get; } = FindRoot();
+    public static string Root => Custody.Tests.SourceTree.Root;
 
     /// <summary>Paths from the root, with `/`.</summary>
     public static IReadOnlyList<string> Files { get; } = ListFiles();
 
     public static IEnumerable<SourceFile> Read(Func<string, bool> which) =>
         Files.Where(which).Select(path => new SourceFile(path, File.ReadAllText(Path.Combine(Root, path))));
-
-    static string FindRoot()
-    {
-        for (var at = new DirectoryInfo(AppContext.BaseDirectory); at is not null; at = at.Parent)
-        {
-            if (File.Exists(Path.Combine(at.FullName, "Custody.sln"))) return at.FullName;
-        }
-        throw new InvalidOperationException($"No Custody.sln above {AppContext.BaseDirectory}.");
-    }
 
     static string[] ListFiles()
     {

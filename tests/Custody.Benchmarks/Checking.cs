@@ -5,6 +5,7 @@ using System.Security.Cryptography;
 using Custody.Bats;
 using Custody.Ledger;
 using Custody.Ledger.Tests;
+using Custody.Tests;
 
 namespace Custody.Benchmarks;
 
@@ -20,7 +21,7 @@ static class Checking
         try
         {
             var checker = Path.Combine(folder.FullName, "checker", "custody-verify");
-            await Run(Path.Combine(Root(), "ops", "publish-checker.sh"), [Path.GetDirectoryName(checker)!], ct);
+            await Run(Path.Combine(SourceTree.Root, "ops", "publish-checker.sh"), [Path.GetDirectoryName(checker)!], ct);
             var small = Written(folder, "small", SmallEntries, []);
             await Run(checker, [small], ct); // once unmeasured: the program comes from disk
             var (smallSeconds, _) = await Best(() => Run(checker, [small], ct), Turns);
@@ -82,13 +83,6 @@ static class Checking
         {
             return 0;
         }
-    }
-
-    static string Root()
-    {
-        var at = new DirectoryInfo(AppContext.BaseDirectory);
-        while (at is not null && !File.Exists(Path.Combine(at.FullName, "Custody.sln"))) at = at.Parent;
-        return at?.FullName ?? throw new InvalidOperationException("The checker is compiled from the source tree: run this from there.");
     }
 
     static List<string> Pictures(DirectoryInfo folder, int count)

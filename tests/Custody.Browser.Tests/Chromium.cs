@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using System.Net;
 using Custody.Ledger;
 using Custody.Ledger.Tests;
+using Custody.Server.Tests.Labels;
 using Microsoft.Playwright;
 
 namespace Custody.Browser.Tests;
@@ -29,7 +30,7 @@ public sealed class Chromium : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         await File.WriteAllBytesAsync(Path.Combine(folder.FullName, CheckerPage.FileName), CheckerPage.Bytes.ToArray());
-        if (Programs.Find("chromium", "chromium") is not { } chromium) return;
+        if (Tool.Find("chromium", "chromium") is not { } chromium) return;
         Serve();
         playwright = await Playwright.CreateAsync();
         Browser = await playwright.Chromium.LaunchAsync(new()

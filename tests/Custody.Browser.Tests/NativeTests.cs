@@ -1,5 +1,7 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
+using Custody.Server.Tests.Labels;
+using Custody.Tests;
 using Custody.Verifier;
 
 namespace Custody.Browser.Tests;
@@ -60,8 +62,8 @@ public sealed class NativeChecker : IDisposable
 
     public NativeChecker()
     {
-        if (Programs.Find("gcc", "gcc") is null || (OperatingSystem.IsLinux() && Programs.Find("ld", "binutils") is null)) return;
-        var (exit, output, errors) = Run(Path.Combine(Root(), "ops", "publish-checker.sh"), [folder.FullName]);
+        if (Tool.Find("gcc", "gcc") is null || (OperatingSystem.IsLinux() && Tool.Find("ld", "binutils") is null)) return;
+        var (exit, output, errors) = Run(Path.Combine(SourceTree.Root, "ops", "publish-checker.sh"), [folder.FullName]);
         Assert.True(exit == 0, output + errors);
         Program = Path.Combine(folder.FullName, "custody-verify");
     }
@@ -76,13 +78,6 @@ public sealed class NativeChecker : IDisposable
         var output = process.StandardOutput.ReadToEnd();
         process.WaitForExit();
         return (process.ExitCode, output, errors.Result);
-    }
-
-    static string Root()
-    {
-        var at = new DirectoryInfo(AppContext.BaseDirectory);
-        while (at is not null && !File.Exists(Path.Combine(at.FullName, "Custody.sln"))) at = at.Parent;
-        return at?.FullName ?? throw new InvalidOperationException("The checker is compiled from the source tree: run this from there.");
     }
 
     public void Dispose() => folder.Delete(recursive: true);

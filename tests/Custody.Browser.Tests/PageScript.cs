@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Json.Nodes;
 using Custody.Ledger;
 using Custody.Ledger.Tests;
+using Custody.Server.Tests.Labels;
 
 namespace Custody.Browser.Tests;
 
@@ -25,7 +26,7 @@ static class PageScript
 
     static List<JsonNode>? Run(string program, Action<string> write)
     {
-        if (Programs.Find(Node, "nodejs") is not { } node) return null;
+        if (Tool.Find(Node, "nodejs") is not { } node) return null;
         var folder = Directory.CreateTempSubdirectory("custody-page-");
         try
         {
@@ -62,19 +63,5 @@ static class PageScript
                 ["now"] = TestDossier.Now.ToUnixTimeMilliseconds(),
             }.ToJsonString());
         }
-    }
-}
-
-/// <summary>Programs of the machine that tests use where they are, and demand when CI=true.</summary>
-static class Programs
-{
-    /// <summary>The program's path; null if absent, which is printed. Fails in CI.</summary>
-    public static string? Find(string name, string package)
-    {
-        var found = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Select(folder => Path.Combine(folder, name)).FirstOrDefault(File.Exists);
-        if (found is not null) return found;
-        Assert.False(Environment.GetEnvironmentVariable("CI") == "true", $"{name} is not installed; in CI it must be (Debian package {package}).");
-        TestContext.Current.TestOutputHelper?.WriteLine($"Note: {name} is not installed (Debian package {package}); the checker page was not run by it.");
-        return null;
     }
 }

@@ -12,7 +12,7 @@ static class Tool
           .Select(folder => Path.Combine(folder, name)).FirstOrDefault(File.Exists);
         if (found is not null) return found;
         Assert.False(Environment.GetEnvironmentVariable("CI") == "true", $"{name} is not installed; in CI it must be (Debian package {package}).");
-        TestContext.Current.TestOutputHelper?.WriteLine($"Note: {name} is not installed (Debian package {package}); this second opinion was not asked.");
+        TestContext.Current.TestOutputHelper?.WriteLine($"Note: {name} is not installed (Debian package {package}); what it would have said was not asked.");
         return null;
     }
 
