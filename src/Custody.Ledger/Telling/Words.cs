@@ -7,10 +7,10 @@ using Custody.Evidence;
 namespace Custody.Ledger;
 
 /// <summary>Names and values of entries in words that a reader of the trade understands without knowing the format.</summary>
-static class Words
+public static class Words
 {
     /// <summary>BatReleased, custodyBasis: "Bat released", "custody basis". A trailing version number of a changed shape is left off.</summary>
-    internal static string Split(string name)
+    public static string Split(string name)
     {
         var text = new StringBuilder();
         foreach (var c in name.Split('.')[0])
@@ -22,10 +22,10 @@ static class Words
     }
 
     /// <summary>The member name of a C# name, in words.</summary>
-    internal static string Of(string name) => Split(Shape.MemberName(name));
+    public static string Of(string name) => Split(Shape.MemberName(name));
 
     /// <summary>A value as a reader wants it; people as <paramref name="person"/> says.</summary>
-    internal static string Of(object value, Func<Alias, string> person) => value switch
+    public static string Of(object value, Func<Alias, string> person) => value switch
     {
         Alias alias => person(alias),
         Enum word => Of(word.ToString()),
@@ -45,7 +45,7 @@ static class Words
         .Select(f => $"{f.Name} {Of(f.Value, person)}"));
 
     /// <summary>What is said in an object: open members and those withheld ones that are shown, in the order of its constructor.</summary>
-    internal static IEnumerable<(string Name, object Value, bool Withheld)> Fields(object part)
+    public static IEnumerable<(string Name, object Value, bool Withheld)> Fields(object part)
     {
         var shape = Shape.Of(part.GetType());
         return shape.Open.Concat(shape.Withheld).OrderBy(f => f.Place).Select(f => (f, Value: f.Value(part)))
@@ -55,7 +55,7 @@ static class Words
     }
 
     /// <summary>Names of the fields of an object, and of the objects in it, that are kept back or were never said.</summary>
-    internal static IEnumerable<string> Unshown(object part)
+    public static IEnumerable<string> Unshown(object part)
     {
         var shape = Shape.Of(part.GetType());
         foreach (var field in shape.Withheld)

@@ -3,6 +3,7 @@ using Custody.Server.Cosigning;
 using Custody.Server.Log;
 using Custody.Server.Recording;
 using Custody.Server.Stamping;
+using Custody.Server.Web.Pages;
 using JasperFx;
 using JasperFx.CodeGeneration;
 using JasperFx.Core;
@@ -32,6 +33,7 @@ static class WebHost
         builder.Services.AddOpenApi(ApiDescription.Configure);
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
+        builder.Services.AddPages();
         builder.Host.UseWolverine(options =>
         {
             options.ApplicationAssembly = typeof(WebHost).Assembly;
@@ -42,11 +44,14 @@ static class WebHost
         });
         more?.Invoke(builder);
         var app = builder.Build();
+        app.UsePages();
         app.UseRouting();
         app.UseMiddleware<StrictQuery>();
         app.UseMiddleware<StrictBody>();
         app.MapLogFiles();
         app.MapCosigning();
+        app.MapAssets();
+        app.MapRazorPages();
         app.MapOpenApi("/api/openapi.json");
         app.MapWolverineEndpoints(options => options.ConfigureEndpoints(ApiDescription.Describe));
         return app;

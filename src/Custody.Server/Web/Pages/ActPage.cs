@@ -1,0 +1,116 @@
+using Custody.Bats;
+using Custody.Evidence;
+using Custody.Server.Accounts;
+using Custody.Server.Recording;
+using Microsoft.AspNetCore.Mvc;
+using Microsoft.AspNetCore.Mvc.RazorPages;
+
+namespace Custody.Server.Web.Pages;
+
+/// <summary>A page whose form records an act. It reads what was typed, asks the recorder, and shows refusals beside the fields; no rule stands here. The
+/// form carries <c>Submission</c>, so that sending it twice records once, and <c>Seen</c>, so that an act on a history that has moved on is told.</summary>
+public abstract class ActPage(Recorder recorder) : PageModel
+{
+    /// <summary>Where the next page finds what was done, in words.</summary>
+    public const string DoneKey = "done";
+
+    /// <summary>Names this submission. Made when the form is shown.</summary>
+    [BindProperty]
+    public string Submission { get; set; } = Guid.NewGuid().ToString("N");
+
+    /// <summary>Number of the stream's last entry that the person saw; null where that does not matter.</summary>
+    [BindProperty]
+    public long? Seen { get; set; }
+
+    /// <summary>Who is signed in. Pages that record are never open to anybody.</summary>
+    protected Viewer Viewer => Viewer.Of(User)!;
+
+    /// <summary>The party the act is by; refused in the form when the account acts for none.</summary>
+    protected PartyId? Acting()
+    {
+        if (Viewer.Party is null) Refuse("", "Your account acts for nobody in this ledger.", "Ask the keeper to say for whom.");
+        return Viewer.Party;
+    }
+
+    /// <summary>Records a command. Null when it was refused: the reasons stand in the form, and the page is to be shown again as it was typed.</summary>
+    protected Task<Recorded?> Record(StreamName stream, Command command) => Record([new Step(stream, command)]);
+
+    /// <summary>Records an act of several steps: all or nothing.</summary>
+    protected async Task<Recorded?> Record(IReadOnlyList<Step> steps)
+    {
+        if (!ModelState.IsValid) return null;
+        switch (await recorder.Record(steps, new Request(Submission, Seen), HttpContext.RequestAborted))
+        {
+            case Recorded recorded:
+                return recorded;
+            case Refused refused:
+                foreach (var refusal in refused.Refusals) Refuse(FieldOf(refusal.Code), refusal.Sentence, refusal.Remedy);
+                return null;
+            case Conflicted:
+                Refuse("", "Somebody else recorded something here while you were writing.", "What you typed is kept below. Read what is new, then send it again.");
+                Seen = null;
+                ModelState.Remove(nameof(Seen));
+                Renew();
+                return null;
+            default:
+                Refuse("", "There is no such record in this ledger.", "Look the number up again.");
+                return null;
+        }
+    }
+
+    /// <summary>Goes to another page and says there what was done.</summary>
+    protected IActionResult Done(string said, string address)
+    {
+        TempData[DoneKey] = said;
+        return LocalRedirect(address);
+    }
+
+    /// <summary>The field that a refusal is about, by its code; empty for the form as a whole.</summary>
+    protected virtual string FieldOf(string code) => "";
+
+    protected void Refuse(string field, string sentence, string remedy) => ModelState.AddModelError(field, $"{sentence} {remedy}");
+
+    /// <summary>A new name for the next submission: a refused one that was typed again is another.</summary>
+    protected void Renew()
+    {
+        Submission = Guid.NewGuid().ToString("N");
+        ModelState.Remove(nameof(Submission));
+    }
+
+    /// <summary>Text, or null when nothing was typed.</summary>
+    protected static string? Text(string? said) => string.IsNullOrWhiteSpace(said) ? null : said.Trim().Normalize();
+
+    /// <summary>A date as typed (EDTF); null when nothing was typed or it cannot be read, which is then said.</summary>
+    protected Edtf? Date(string? said, string field)
+    {
+        if (Text(said) is not { } text) return null;
+        if (Edtf.TryParse(text, out var date, out var refusal)) return date;
+        Refuse(field, refusal.Sentence, refusal.Remedy);
+        return null;
+    }
+
+    /// <summary>A measurement as typed, with its UCUM unit.</summary>
+    protected Quantity? Measure(string? said, string unit, string field)
+    {
+        if (Text(said) is not { } text) return null;
+        if (Quantity.TryParse(text.Replace(',', '.'), unit, out var quantity, out var refusal)) return quantity;
+        Refuse(field, refusal.Sentence, refusal.Remedy);
+        return null;
+    }
+
+    /// <summary>An amount of money as typed, with its ISO 4217 code.</summary>
+    protected Money? Amount(string? said, string currency, string field)
+    {
+        if (Text(said) is not { } text) return null;
+        if (Money.TryParse(text, currency, out var money, out var refusal)) return money;
+        Refuse(field, refusal.Sentence, refusal.Remedy);
+        return null;
+    }
+
+    /// <summary>What must not be left out.</summary>
+    protected void Needed(object? value, string field, string sentence)
+    {
+        if (value is null && !ModelState.TryGetValue(field, out _)) Refuse(field, sentence, "");
+        else if (value is null && ModelState[field]!.Errors.Count == 0) Refuse(field, sentence, "");
+    }
+}

@@ -1,0 +1,25 @@
+namespace Custody.Server.Web.Pages;
+
+/// <summary>Razor Pages in the feature folders, and what a person sees instead of a bare status.</summary>
+static class PageServices
+{
+    public static void AddPages(this IServiceCollection services)
+    {
+        services.AddHttpContextAccessor();
+        services.AddScoped<Showing>();
+        services.AddRazorPages(options => options.RootDirectory = "/");
+        services.AddAntiforgery(options => options.Cookie.SameSite = SameSiteMode.Strict);
+        services.AddRouting();
+    }
+
+    /// <summary>Faults and refusals of pages are said in words; the API keeps its problem details.</summary>
+    public static void UsePages(this IApplicationBuilder app) => app.UseWhen(IsForPeople, people =>
+    {
+        people.UseExceptionHandler("/status/500");
+        people.UseStatusCodePagesWithReExecute("/status/{0}");
+    });
+
+    static bool IsForPeople(HttpContext http) =>
+        !http.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) && !http.Request.Path.StartsWithSegments("/log", StringComparison.Ordinal)
+        && http.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.Ordinal);
+}
