@@ -6,7 +6,7 @@ namespace Custody.Server.Accounts;
 [AttributeUsage(AttributeTargets.Class | AttributeTargets.Method)]
 public sealed class MayUse : AuthorizeAttribute
 {
-    public MayUse(params Role[] roles) => Roles = string.Join(',', roles);
+    public MayUse(params AccountRole[] roles) => Roles = string.Join(',', roles);
 }
 
 /// <summary>Open to whoever comes, signed in or not.</summary>

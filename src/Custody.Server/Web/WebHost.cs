@@ -34,6 +34,9 @@ static class WebHost
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
         builder.Services.AddPages();
+        builder.Services.AddAuthentication(Microsoft.AspNetCore.Authentication.Cookies.CookieAuthenticationDefaults.AuthenticationScheme)
+            .AddCookie(cookie => (cookie.LoginPath, cookie.AccessDeniedPath) = ("/sign-in", "/status/403"));
+        builder.Services.AddAuthorization();
         builder.Host.UseWolverine(options =>
         {
             options.ApplicationAssembly = typeof(WebHost).Assembly;
@@ -46,6 +49,8 @@ static class WebHost
         var app = builder.Build();
         app.UsePages();
         app.UseRouting();
+        app.UseAuthentication();
+        app.UseAuthorization();
         app.UseMiddleware<StrictQuery>();
         app.UseMiddleware<StrictBody>();
         app.MapLogFiles();

@@ -34,7 +34,7 @@ sealed class RunningHouse : IAsyncDisposable
 
     public T Get<T>() where T : notnull => app.Services.GetRequiredService<T>();
 
-    public static async Task<RunningHouse> Start(string connection, CancellationToken ct, TimeProvider? clock = null)
+    public static async Task<RunningHouse> Start(string connection, CancellationToken ct, TimeProvider? clock = null, Action<WebApplicationBuilder>? more = null)
     {
         var place = new LedgerPlace("ledger.example", connection, Directory.CreateTempSubdirectory("custody-house-").FullName, "h" + Guid.NewGuid().ToString("n")[..12]);
         var log = new Written();
@@ -42,15 +42,18 @@ sealed class RunningHouse : IAsyncDisposable
         {
             builder.Logging.ClearProviders().AddProvider(log).SetMinimumLevel(LogLevel.Trace);
             if (clock is not null) builder.Services.AddSingleton(clock);
+            more?.Invoke(builder);
         });
         await app.Services.PrepareDatabase(ct);
         await app.StartAsync(ct);
         return new(app, place, log);
     }
 
+    static StreamName Fresh(string kind) => StreamName.Parse($"{kind}/{Custody.Transparency.Crockford.Encode(System.Security.Cryptography.RandomNumberGenerator.GetBytes(16))}");
+
     public async Task<PartyId> Party(string name, PartyKind kind = PartyKind.Person, string? address = null)
     {
-        var party = new PartyId(Tests.Recording.LedgerForTests.Fresh("party"));
+        var party = new PartyId(Fresh("party"));
         await Do(party.Stream, new RecordParty(kind, name, null, address, null, null) { By = party });
         return party;
     }
@@ -58,7 +61,7 @@ sealed class RunningHouse : IAsyncDisposable
     /// <summary>A bat whose owner has it, unless somebody else keeps it.</summary>
     public async Task<StreamName> Bat(PartyId owner, PartyId? keeper = null, string? description = "a bat with a taped handle", string? place = null)
     {
-        var bat = Tests.Recording.LedgerForTests.Fresh("bat");
+        var bat = Fresh("bat");
         var number = bat.Id[..7];
         await Do(bat, new RegisterBat(
             number + Custody.Transparency.CheckCharacter.Compute(number), Arrival.BroughtIn, owner, keeper ?? owner, AssertionBasis.HoldersWord,

@@ -4,19 +4,19 @@ namespace Custody.Server.Web.Pages;
 
 /// <summary>A room of the house: where somebody with one of these roles works.</summary>
 /// <param name="Says">What is done there, for the front page.</param>
-public sealed record Room(string Name, string Address, string Says, params Role[] For);
+public sealed record Room(string Name, string Address, string Says, params AccountRole[] For);
 
 /// <summary>The rooms, in the order in which they are shown.</summary>
 public static class Rooms
 {
     public static IReadOnlyList<Room> All { get; } =
     [
-        new("Desk", "/desk", "What waits: hand-overs, holds, examinations left open. Take bats in, hand them over, print labels.", Role.Registrar),
-        new("Sales", "/sales", "Build a sale, write its lots, run it, look up what bidders had been told.", Role.Cataloguer),
-        new("Bench", "/bench", "Examine blind, weigh what was found, give, revise or withdraw an opinion.", Role.Examiner),
-        new("My bats", "/mine", "What is recorded of your bats, and how to prove it to somebody.", Role.Owner),
-        new("Record", "/record", "The log, its checkpoints and cosigners, the last audit.", Role.Auditor, Role.Keeper),
-        new("Accounts", "/accounts", "Invite people, end sessions, close accounts.", Role.Keeper),
+        new("Desk", "/desk", "What waits: hand-overs, holds, examinations left open. Take bats in, hand them over, print labels.", AccountRole.Registrar),
+        new("Sales", "/sales", "Build a sale, write its lots, run it, look up what bidders had been told.", AccountRole.Cataloguer),
+        new("Bench", "/bench", "Examine blind, weigh what was found, give, revise or withdraw an opinion.", AccountRole.Examiner),
+        new("My bats", "/mine", "What is recorded of your bats, and how to prove it to somebody.", AccountRole.Owner),
+        new("Record", "/record", "The log, its checkpoints and cosigners, the last audit.", AccountRole.Auditor, AccountRole.Keeper),
+        new("Accounts", "/accounts", "Invite people, end sessions, close accounts.", AccountRole.Keeper),
     ];
 
     public static IEnumerable<Room> Of(Viewer viewer) => All.Where(r => viewer.IsAny(r.For));

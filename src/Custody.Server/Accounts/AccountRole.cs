@@ -1,7 +1,7 @@
 namespace Custody.Server.Accounts;
 
 /// <summary>What somebody with an account comes to do. An account may have several.</summary>
-public enum Role
+public enum AccountRole
 {
     /// <summary>Takes bats in, hands them over, prints and voids labels, places and lifts holds.</summary>
     Registrar,
