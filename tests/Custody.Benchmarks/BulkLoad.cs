@@ -13,11 +13,17 @@ static class BulkLoad
     {
         var history = new BulkHistory(bench.Place.Origin, bench.Writers.Acts, bench.Writers.Bats.Count);
         var lives = history.Lives(events);
+        await Put(bench, lives, history.Entries(lives), ct);
+    }
+
+    /// <summary>Puts streams and then their entries into the event tables, in this order.</summary>
+    public static async Task Put(Bench bench, IReadOnlyList<(StreamName Stream, int Length)> streams, IEnumerable<BulkEntry> entries, CancellationToken ct)
+    {
         await using (var connection = await bench.Database.OpenConnectionAsync(ct))
         {
-            await Streams(connection, bench.Place.Schema, lives, ct);
-            var seq = await bench.Scalar<long>($"select max(seq_id) from {bench.Place.Schema}.mt_events", ct);
-            foreach (var rows in history.Entries(lives).Chunk(RowsAtOnce)) seq = await Events(connection, bench.Place.Schema, seq, rows, ct);
+            await Streams(connection, bench.Place.Schema, streams, ct);
+            var seq = await bench.Scalar<long>($"select coalesce(max(seq_id), 0) from {bench.Place.Schema}.mt_events", ct);
+            foreach (var rows in entries.Chunk(RowsAtOnce)) seq = await Events(connection, bench.Place.Schema, seq, rows, ct);
         }
         // The order of the events is given out by this sequence; readers hold it for the newest there is.
         await bench.Run($"select setval('{bench.Place.Schema}.mt_events_sequence', (select max(seq_id) from {bench.Place.Schema}.mt_events))", ct);
@@ -25,14 +31,14 @@ static class BulkLoad
         await bench.Run("analyze", ct);
     }
 
-    static async Task Streams(NpgsqlConnection connection, string schema, List<(StreamName Stream, int Length)> lives, CancellationToken ct)
+    static async Task Streams(NpgsqlConnection connection, string schema, IReadOnlyList<(StreamName Stream, int Length)> streams, CancellationToken ct)
     {
         await using var copy = await connection.BeginBinaryImportAsync($"copy {schema}.mt_streams (id, type, version) from stdin binary", ct);
-        foreach (var (stream, length) in lives)
+        foreach (var (stream, length) in streams)
         {
             await copy.StartRowAsync(ct);
             await copy.WriteAsync(stream.ToString(), NpgsqlDbType.Varchar, ct);
-            await copy.WriteAsync("bat", NpgsqlDbType.Varchar, ct);
+            await copy.WriteAsync(stream.Kind, NpgsqlDbType.Varchar, ct);
             await copy.WriteAsync((long)length, NpgsqlDbType.Bigint, ct);
         }
         await copy.CompleteAsync(ct);
@@ -51,7 +57,7 @@ static class BulkLoad
             await copy.WriteAsync(row.N, NpgsqlDbType.Bigint, ct);
             await copy.WriteAsync("{}", NpgsqlDbType.Jsonb, ct);
             await copy.WriteAsync(row.Bytes, NpgsqlDbType.Bytea, ct);
-            await copy.WriteAsync("bat-entry-1", NpgsqlDbType.Varchar, ct);
+            await copy.WriteAsync(row.Stream.Kind + "-entry-1", NpgsqlDbType.Varchar, ct);
         }
         await copy.CompleteAsync(ct);
         return seq;

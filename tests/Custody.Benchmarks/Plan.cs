@@ -9,13 +9,14 @@ namespace Custody.Benchmarks;
 /// <param name="Leaves">Leaves ordered when its speed alone is measured.</param>
 /// <param name="Events">Events in the history that is rebuilt.</param>
 /// <param name="Pictures">Photographs of 4 MiB each in the large dossier that is checked.</param>
-sealed record Plan(int Rounds, TimeSpan Window, TimeSpan Warmup, int Bats, TimeSpan Behind, int Leaves, int Events, int Pictures)
+/// <param name="Opinions">Stored opinions that are computed again.</param>
+sealed record Plan(int Rounds, TimeSpan Window, TimeSpan Warmup, int Bats, TimeSpan Behind, int Leaves, int Events, int Pictures, int Opinions)
 {
     public static Plan Of(bool quick, int events)
     {
         var plan = quick
-            ? new Plan(3, TimeSpan.FromSeconds(0.7), TimeSpan.FromSeconds(1), 96, TimeSpan.FromSeconds(2), 20_000, 40_000, 64)
-            : new Plan(5, TimeSpan.FromSeconds(1.5), TimeSpan.FromSeconds(2), 320, TimeSpan.FromSeconds(6), 100_000, 500_000, 512);
+            ? new Plan(3, TimeSpan.FromSeconds(0.7), TimeSpan.FromSeconds(1), 96, TimeSpan.FromSeconds(2), 20_000, 40_000, 64, 1_000)
+            : new Plan(5, TimeSpan.FromSeconds(1.5), TimeSpan.FromSeconds(2), 320, TimeSpan.FromSeconds(6), 100_000, 500_000, 512, 10_000);
         return events > 0 ? plan with { Events = events } : plan;
     }
 }

@@ -2,14 +2,14 @@ using System.CommandLine;
 using Custody.Benchmarks;
 
 // Some parts run in a process of their own, which this program starts from itself: see OwnProcess.
-if (args is [OwnProcess.Rebuild or OwnProcess.Audit]) return await OwnProcess.Run(args[0]);
+if (args is [OwnProcess.Rebuild or OwnProcess.Audit or OwnProcess.Recompute]) return await OwnProcess.Run(args[0]);
 
 Option<FileInfo?> json = new("--json") { Description = "File for the figures, as one flat JSON object." };
 Option<int> events = new("--events") { Description = "Events in the history that is rebuilt; 500,000, or 40,000 when quick.", DefaultValueFactory = _ => 0 };
 Option<bool> quick = new("--quick") { Description = "Short rounds and a short history: shows that everything runs, figures are rough." };
 Option<bool> checker = new("--checker") { Description = "The native checker only; no database." };
 Option<bool> audit = new("--audit") { Description = "The audit only, of a history of --events; 1,000,000 when left out." };
-Option<bool> recompute = new("--recompute") { Description = "Opinions computed again only; no database." };
+Option<bool> recompute = new("--recompute") { Description = "Opinions computed again only: in memory, and 10,000 through PostgreSQL as recompute --all does it." };
 var root = new RootCommand("Measures the recording path, the log and the rebuild on a private, durable PostgreSQL in a temporary folder.") { json, events, quick, checker, audit, recompute };
 root.SetAction((parsed, ct) => parsed.GetValue(recompute)
     ? Benchmarks.RecomputeAlone(parsed.GetValue(json), ct)
