@@ -64,9 +64,10 @@ public sealed class Cosigners(
 
     /// <summary>Asks the cosigners of the policy, all at once, for their lines under the newest checkpoint.</summary>
     /// <param name="patient">Leaves out for a while those that failed before: the longer, the more often they did.</param>
+    /// <param name="anew">Asks also those whose line is there already: what they have seen since is what is wanted.</param>
     /// <returns>Null when there is nobody to ask, or no checkpoint.</returns>
     /// <exception cref="Malformed">The policy cannot be read.</exception>
-    public async Task<Gathered?> Gather(CancellationToken ct, bool patient = false)
+    public async Task<Gathered?> Gather(CancellationToken ct, bool patient = false, bool anew = false)
     {
         var policy = settings.Now();
         var asked = Others(policy).Where(c => c.Url is not null).ToList();
@@ -78,12 +79,13 @@ public sealed class Cosigners(
             var checkpoint = Checkpoint.Read(note);
             var now = clock.GetUtcNow();
             var before = SignedNote.Parse(NoteAt(checkpoint.Size) ?? file);
-            var due = asked.Where(c => !before.Verify(c.Key).Holds && !(patient && Of(c).NotBefore > now));
+            var due = asked.Where(c => (anew || !before.Verify(c.Key).Holds) && !(patient && Of(c).NotBefore > now));
             await foreach (var answer in Task.WhenEach(due.Select(c => Ask(c, note, checkpoint, ct)).ToList()).WithCancellation(ct))
                 // Kept line by line, into what stands there by now: a crash before the next answer, or another process that gathers, loses nothing.
-                if ((await answer) is { } line) Durable.Write(files.PathOf(checkpoint.Size), SignedNote.Parse(NoteAt(checkpoint.Size) ?? file).With(line).ToArray());
+                if ((await answer) is { } line && SignedNote.Parse(NoteAt(checkpoint.Size) ?? file) is var kept && !kept.Signatures.Any(s => s.Name == line.Name && s.KeyId == line.KeyId))
+                    Durable.Write(files.PathOf(checkpoint.Size), kept.With(line).ToArray());
             var gathered = SignedNote.Parse(NoteAt(checkpoint.Size) ?? file);
-            List<CosignerStanding> standings = [.. asked.Select(c => gathered.Verify(c.Key).Holds ? new(c.Name, null) : Of(c).Standing ?? new(c.Name, "It has not been asked."))];
+            List<CosignerStanding> standings = [.. asked.Select(c => !anew && gathered.Verify(c.Key).Holds ? new(c.Name, null) : Of(c).Standing ?? new(c.Name, "It has not been asked."))];
             return standing.Latest = new Gathered(checkpoint, gathered, standings, HasQuorum(gathered, policy));
         }
         finally

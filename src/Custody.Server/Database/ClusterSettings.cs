@@ -11,6 +11,12 @@ static class ClusterSettings
 {
     const int SocketPort = 5432;
 
+    /// <summary>Beside the settings file: where finished log segments go, written by `backup`.</summary>
+    public const string ArchiveFile = "archive.conf";
+
+    /// <summary>Beside the settings file while a cluster is brought back from a backup.</summary>
+    public const string RecoveryFile = "recovery.conf";
+
     // sun_path of unix(7) holds 108 bytes with the closing zero; elsewhere 104.
     static int LongestSocketPath => OperatingSystem.IsLinux() ? 107 : 103;
 
@@ -72,6 +78,9 @@ static class ClusterSettings
             "max_connections = 200",
             "timezone = 'UTC'", "log_timezone = 'UTC'", "log_line_prefix = '%m [%p] '", "lc_messages = 'C'",
         };
+        // Archiving can be turned on without a restart only where this is set; until 'backup' names a folder, segments are let go.
+        if (options.Durable && !OperatingSystem.IsWindows())
+            lines.AddRange(["archive_mode = on", "archive_command = 'exit 0'", $"include_if_exists = '{ArchiveFile}'", $"include_if_exists = '{RecoveryFile}'"]);
         if (!options.Durable) lines.AddRange(["fsync = off", "synchronous_commit = off", "full_page_writes = off"]);
         // A new file and a rename: as root, an existing file in somebody else's folder might be a link to anywhere.
         var fresh = folder.Settings + ".new-" + Path.GetRandomFileName();

@@ -18,7 +18,17 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
 {
     readonly SizedFiles files = new(Path.Combine(folder, "checkpoints"));
 
+    /// <summary>Name of the mark that a ledger came from a backup and nobody outside was asked since.</summary>
+    public const string UnconfirmedName = "unconfirmed";
+
     string Last => Path.Combine(folder, "checkpoint");
+
+    public bool IsUnconfirmed => File.Exists(Path.Combine(folder, UnconfirmedName));
+
+    public void Confirm() => File.Delete(Path.Combine(folder, UnconfirmedName));
+
+    /// <summary>Takes a checkpoint of this ledger's own that somebody outside kept, larger than any here, as what the database is held against.</summary>
+    internal void TakeFromOutside(byte[] note) => Durable.Write(Last, note);
 
     /// <summary>The last one signed, from outside the database; null before the first.</summary>
     public Checkpoint? LastOutside() =>

@@ -20,7 +20,7 @@ public static partial class Durable
     }
 
     // A rename is durable only once the folder is flushed; .NET has no call for it. Windows needs none.
-    static void FlushFolder(string folder)
+    internal static void FlushFolder(string folder)
     {
         if (OperatingSystem.IsWindows()) return;
         var handle = Open(folder, 0);

@@ -34,8 +34,20 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
     }
 
     /// <summary>Holds the database against the last checkpoint signed, and gives that; null before the first.</summary>
-    /// <exception cref="LogFault">As <see cref="Start"/>.</exception>
+    /// <exception cref="LogFault">As <see cref="Start"/>; or the ledger came from a backup, and nobody outside was asked since.</exception>
     public async Task<Checkpoint?> HoldAgainstLast(CancellationToken ct)
+    {
+        var last = await Hold(ct);
+        // The checkpoint beside a restored database may be as old as the database: it then says nothing about what was published since.
+        if (checkpoints.IsUnconfirmed)
+            throw new LogFault("restore-unconfirmed", "This ledger was brought back from a backup, and nobody outside was asked since whether more had been published than is here. "
+                + "'restore confirm' asks. Until then nothing is recorded, so that no published place is given a second time.");
+        return last;
+    }
+
+    /// <summary>The same, whether or not anybody outside was asked.</summary>
+    /// <exception cref="LogFault">As <see cref="Start"/>.</exception>
+    internal async Task<Checkpoint?> Hold(CancellationToken ct)
     {
         var last = checkpoints.LastOutside();
         if (last is null)

@@ -28,6 +28,7 @@ static class CommandLine
         root.Subcommands.Add(Keys.KeyCommand.Make(Data));
         foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data))) root.Subcommands.Add(command);
         root.Subcommands.Add(AuditCommand.Make(Data));
+        root.Subcommands.Add(BackupCommand.Make(Data));
         root.Subcommands.Add(RestoreCommand.Make(Data));
         foreach (var command in WeighingCommands.Make(Data)) root.Subcommands.Add(command);
         root.Subcommands.Add(HabitsCommand.Make(Data));

@@ -7,26 +7,28 @@ using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
 
-/// <summary>The command <c>restore</c>: after a database was restored that had lost what was published since.</summary>
+/// <summary>The command <c>restore</c>: from a backup, and after a database was restored that had lost what was published since.</summary>
 static class RestoreCommand
 {
     /// <param name="data">The option that names the data folder, common to all commands.</param>
     public static Command Make(Option<DirectoryInfo> data)
     {
-        var restore = new Command("restore", "After the database was restored to an older state than was published.");
+        var restore = new Command("restore", "Bring a ledger back from a backup, and what to do when it lost what was published since.");
         Option<string?> because = new("--because") { Description = "What happened; recorded withheld." };
         var recover = new Command("recover", "Take the lost records back from the tiles and record that they were lost.") { because, data };
         recover.SetAction((parsed, ct) => Recover(parsed.GetValue(data)!, parsed.GetValue(because), ct));
         Argument<FileInfo[]> dossiers = new("dossier") { Description = "Dossiers that may hold lost entries.", Arity = ArgumentArity.OneOrMore };
         var back = new Command("put-back", "Put entries back that someone's dossier still has.") { dossiers, data };
         back.SetAction((parsed, ct) => PutBack(parsed.GetValue(data)!, parsed.GetValue(dossiers)!, ct));
+        restore.Subcommands.Add(RestoreFromBackup.MakeFrom(data));
+        restore.Subcommands.Add(RestoreFromBackup.MakeConfirm(data));
         restore.Subcommands.Add(recover);
         restore.Subcommands.Add(back);
         return restore;
     }
 
     // Nothing is prepared: a start refuses this database, and must.
-    static async Task<int> On(DirectoryInfo data, Func<IServiceProvider, Task<int>> act, CancellationToken ct)
+    internal static async Task<int> On(DirectoryInfo data, Func<IServiceProvider, Task<int>> act, CancellationToken ct)
     {
         await using var postgres = await Serving.Postgres(data, ct);
         await using var services = OpenedLedger.Build(Serving.PlaceIn(data, postgres.ConnectionString), TimeProvider.System);

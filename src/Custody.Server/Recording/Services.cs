@@ -72,6 +72,8 @@ static class Services
         services.AddSingleton<Auditing.Auditor>();
         services.AddSingleton<Restoring.Recovery>();
         services.AddSingleton<Restoring.PuttingBack>();
+        services.AddSingleton<Restoring.Confirming>();
+        services.AddSingleton<BackingUp.BackupStanding>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddSingleton<Publishing.CheckerDesk>();

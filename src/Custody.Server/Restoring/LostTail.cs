@@ -20,7 +20,7 @@ sealed class LostTail(LedgerPlace place, NpgsqlDataSource database, Leaves leave
         var last = checkpoints.LastOutside() ?? throw new LogFault("nothing-lost", "Nothing was ever signed, so nothing published is lost.");
         var size = await leaves.Size(ct);
         if (size >= last.Size) throw new LogFault("nothing-lost", $"The database has every leaf of the last signed checkpoint (size {last.Size}). There is nothing to recover.");
-        if (Merkle.Root(last.Size, tiles.Hashes(last.Size)) != last.Root)
+        if (Root(last.Size) != last.Root)
             throw new LogFault("log-root", $"The tiles do not give the root of the last signed checkpoint (size {last.Size}). Bring the folder of the log back first.");
         await HoldAgainstTiles(size, last.Size, ct);
         var names = await Names(ct);
@@ -40,6 +40,18 @@ sealed class LostTail(LedgerPlace place, NpgsqlDataSource database, Leaves leave
             lost.Add(new(index, record, name.Stream, name.N, Same(waiting, name, record)));
         }
         return lost;
+    }
+
+    Hash Root(long size)
+    {
+        try
+        {
+            return Merkle.Root(size, tiles.Hashes(size));
+        }
+        catch (Exception missing) when (missing is FileNotFoundException or DirectoryNotFoundException)
+        {
+            throw new LogFault("tiles-missing", $"Tiles of the last signed checkpoint (size {size}) are not here. Bring them: from the lost machine's folder of the log, or from whoever followed the log.");
+        }
     }
 
     async Task HoldAgainstTiles(long size, long signed, CancellationToken ct)

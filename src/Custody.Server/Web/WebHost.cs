@@ -30,6 +30,7 @@ static class WebHost
         builder.Services.AddHostedService(s => s.GetRequiredService<Sequencer>());
         builder.Services.AddHostedService<Finding.SearchFollower>();
         builder.Services.AddHostedService<IndependentTimes>();
+        builder.Services.AddHostedService<BackingUp.BackupFollower>();
         builder.Services.AddOpenApi(ApiDescription.Configure);
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
