@@ -56,6 +56,9 @@ sealed class BodyMeasures
         return new BodyMeasure(entry, type, weight, Quantity.Of(rounding.To(Unit.Gram, 3, Rounding.HalfAwayFromZero).Value + off.To(Unit.Gram, 3, Rounding.HalfAwayFromZero).Value, Unit.Gram), moisture);
     }
 
+    /// <summary>A weight as read off a scale, with what it can be off by.</summary>
+    public static RecordedWeight Read(Quantity weight, Quantity? moisture) => Weighed(Weight(0, "", weight, moisture, ScaleOff));
+
     public static RecordedWeight Weighed(BodyMeasure measure)
     {
         var moisture = measure.Moisture is { } read ? read.InBase().ToDouble() * 100 : (double?)null;

@@ -155,6 +155,13 @@ public sealed class Reading
     /// <summary>Measurements that must make sense: limits by year, weights, lengths.</summary>
     public BatBody Body() => BatBody.Read(this);
 
+    /// <summary>The bat's shape by the girths of its latest baseline; null where fewer than three were measured.</summary>
+    public Profile? Shape() => Standing<BaselineRecorded>().LastOrDefault() is { Fact: { } last } ? BodyMeasures.Shape(last) : null;
+
+    /// <summary>What a measurement that is about to be locked says beside the baseline and the limits of play: sentences, never a verdict. Reads nothing that
+    /// an open examination may not see.</summary>
+    public IReadOnlyList<string> Plausible(FindingKind kind, Quantity measure) => MeasurePlausible.Of(this, kind, measure);
+
     /// <summary>Weighs the locked findings against a version of a habit file and of a comparison file, or refuses by name. Nothing is recorded.</summary>
     /// <param name="habits">Entries of the habit file up to the version weighed against.</param>
     /// <param name="comparison">Entries of the comparison file up to its version.</param>

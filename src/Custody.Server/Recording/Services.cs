@@ -64,6 +64,8 @@ static class Services
         services.AddSingleton<Readings.ReadingDesk>();
         services.AddSingleton<Grading.WeighingDesk>();
         services.AddSingleton<Habits.HabitImport>();
+        services.AddSingleton<Examining.BenchDesk>();
+        services.AddSingleton<Examining.FindingsDrafts>();
         services.AddSingleton<Readings.RecomputeDesk>();
         services.AddSingleton<Readings.EntryBook>();
         services.AddSingleton(s => new Finding.SearchIndex(

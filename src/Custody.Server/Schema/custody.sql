@@ -156,3 +156,12 @@ create or replace trigger custody_forks_stay before update or delete or truncate
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_checkpoints_stay before update or delete or truncate on {schema}.custody_checkpoint
     for each statement execute function {schema}.custody_refuse_change();
+
+-- Findings that an examiner has written down and not locked yet, encrypted under the bat's key. No part of the ledger; gone once they are locked.
+create table if not exists {schema}.custody_draft (
+    stream      text   not null,
+    examination bigint not null,
+    nonce       bytea  not null,
+    cipher      bytea  not null,
+    primary key (stream, examination)
+);

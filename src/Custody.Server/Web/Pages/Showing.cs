@@ -88,7 +88,7 @@ public sealed class Showing
     public string Number(long number) => number.ToString("N0", culture);
 
     /// <summary>A measurement with its unit's usual sign.</summary>
-    public string Measure(Quantity? quantity) => quantity is null ? "not said" : $"{Number(quantity.Value.ToString()!)} {UnitSigns.Of(quantity.Unit.ToString()!)}";
+    public string Measure(Quantity? quantity) => quantity is null ? "not said" : $"{Number(quantity.Value.ToString()!)} {UnitSigns.Of(quantity.Unit.Code)}";
 
     public string Money(Money? money) => money is null ? "not said" : $"{Number(money.Amount.ToString()!)} {money.Currency}";
 

@@ -1,0 +1,82 @@
+using Custody.Bats;
+using Custody.Ledger;
+using Custody.Server.Accounts;
+using Custody.Server.Recording;
+using Custody.Server.Web.Pages;
+using Microsoft.AspNetCore.Mvc;
+
+namespace Custody.Server.Examining;
+
+/// <summary>An examination as it is begun, as typed.</summary>
+public sealed class OpeningForm
+{
+    public string? House { get; set; }
+    public string? From { get; set; } = nameof(ExaminedFrom.BatInHand);
+    public string? Blinding { get; set; } = nameof(Bats.Blinding.FixedOrder);
+    public List<string> KnownBefore { get; set; } = [];
+    public string? ProposedBy { get; set; } = nameof(Bats.ProposedBy.NobodyYet);
+    public string? FilesSearched { get; set; }
+    public string? Known { get; set; }
+    public string? Purpose { get; set; }
+    public string? Place { get; set; }
+}
+
+/// <summary>Begins an examination: what is known already is stated before anything is looked at.</summary>
+[MayUse(AccountRole.Examiner)]
+public sealed class OpenModel(Recorder recorder, BenchDesk desk) : ActPage(recorder)
+{
+    [FromRoute]
+    public string Number { get; set; } = "";
+
+    [BindProperty]
+    public OpeningForm Opening { get; set; } = new();
+
+    public Reading Reading { get; private set; } = null!;
+
+    public PartyId? Own => Viewer.Party;
+
+    public async Task<IActionResult> OnGetAsync()
+    {
+        if (!await Load()) return NotFound();
+        Seen = Reading.State.N;
+        return Page();
+    }
+
+    public async Task<IActionResult> OnPostAsync()
+    {
+        if (!await Load()) return NotFound();
+        var by = Acting();
+        var house = BatParties.Read(Opening.House) ?? by;
+        if (!Enum.TryParse<ExaminedFrom>(Opening.From, out var from)) Refuse("Opening.From", "Say what lies before you.", "");
+        if (!Enum.TryParse<Blinding>(Opening.Blinding, out var blinding)) Refuse("Opening.Blinding", "Say whether the order is kept.", "");
+        if (!Enum.TryParse<ProposedBy>(Opening.ProposedBy, out var proposed)) Refuse("Opening.ProposedBy", "Say how the player came to be proposed.", "");
+        long? searched = null;
+        if (Text(Opening.FilesSearched) is { } files)
+        {
+            if (long.TryParse(files, System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out var count)) searched = count;
+            else Refuse("Opening.FilesSearched", "This is no number of files.", "Give a whole number.");
+        }
+        KnownBefore[] known = [.. Opening.KnownBefore.Select(k => Enum.TryParse<KnownBefore>(k, out var word) ? (KnownBefore?)word : null).OfType<KnownBefore>().Distinct()];
+        if (!ModelState.IsValid || by is null) return Page();
+        long[] photographs = from == ExaminedFrom.PicturesOnly
+            ? [.. Reading.State.Photographs.ByEntry.Keys.Where(n => !Reading.State.Corrections.IsVoid(n))] : [];
+        var recorded = await Record(StreamName.Parse(Reading.State.Id), new OpenExamination(
+            by, house!, from, blinding, known, proposed, searched, photographs, Text(Opening.Known), Text(Opening.Purpose), Text(Opening.Place))
+        { By = by });
+        return recorded is null ? Page() : Done("The examination is open. Look at the bat first.", $"/bats/{Number}/examinations/{recorded.Entries[0].N}");
+    }
+
+    protected override string FieldOf(string code) => code switch
+    {
+        "no-photographs" => "Opening.From",
+        "search-not-counted" => "Opening.FilesSearched",
+        _ => "",
+    };
+
+    async Task<bool> Load()
+    {
+        if (await desk.Bat(Number, HttpContext.RequestAborted) is not { } found) return false;
+        (Reading, Number) = (found, found.State.Registration!.ShortNumber);
+        return true;
+    }
+}
