@@ -16,6 +16,7 @@ static class Postmaster
     {
         await ServerProcesses.EndOrphansAsync(folder, progress, ct);
         await RemoveStaleFileAsync(folder, ct);
+        await RemoveStaleSocketLockAsync(folder, listening, ct);
         await ClusterSettings.WriteAsync(folder, listening, options, ct);
         await ClusterSettings.PrepareSocketFolderAsync(folder, listening, user, ct);
         var before = TurnLog(folder);
@@ -47,6 +48,18 @@ static class Postmaster
     {
         if (PostmasterFile.Read(folder) is { } left && !await ServerProcesses.IsPostmasterAsync(left.Pid, folder, ct))
             File.Delete(PostmasterFile.PathIn(folder));
+    }
+
+    // The lock beside the socket names the process that made it, and PostgreSQL believes that one too for as long as any process has the number: also a killed
+    // postmaster that nobody has collected. The socket's folder is this cluster's alone.
+    static async Task RemoveStaleSocketLockAsync(PostgresFolder folder, ClusterSettings.Listening listening, CancellationToken ct)
+    {
+        if (listening.SocketFolder.Length == 0) return;
+        var path = Path.Combine(listening.SocketFolder, string.Create(CultureInfo.InvariantCulture, $".s.PGSQL.{listening.Port}.lock"));
+        if (!File.Exists(path)) return;
+        var first = (await File.ReadAllLinesAsync(path, ct)).FirstOrDefault();
+        if (int.TryParse(first, NumberStyles.None, CultureInfo.InvariantCulture, out var pid) && await ServerProcesses.IsPostmasterAsync(pid, folder, ct)) return;
+        File.Delete(path);
     }
 
     static long TurnLog(PostgresFolder folder)

@@ -16,7 +16,10 @@ public sealed class Recorder(IDocumentStore store, LedgerName ledger, TimeProvid
     public Task<Outcome> Record(StreamName stream, Command command, Request request, CancellationToken ct) =>
         Record([new Step(stream, command)], request, ct);
 
-    public async Task<Outcome> Record(IReadOnlyList<Step> steps, Request request, CancellationToken ct)
+    public async Task<Outcome> Record(IReadOnlyList<Step> steps, Request request, CancellationToken ct) =>
+        Observing.Meters.Count(steps[0].Command, await Take(steps, request, ct));
+
+    async Task<Outcome> Take(IReadOnlyList<Step> steps, Request request, CancellationToken ct)
     {
         var asked = request.IdempotencyKey is null ? [] : Digest(steps);
         if (request.IdempotencyKey is { } key && await answers.Find(key, asked, ct) is { } first) return first;

@@ -76,6 +76,7 @@ static class Services
         services.AddSingleton<Restoring.PuttingBack>();
         services.AddSingleton<Restoring.Confirming>();
         services.AddSingleton<BackingUp.BackupStanding>();
+        services.AddSingleton<Observing.Readiness>();
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddSingleton<Publishing.CheckerDesk>();

@@ -79,7 +79,7 @@ static class Schema
         await using (var turn = new NpgsqlCommand("select pg_advisory_xact_lock(7310577)", connection)) await turn.ExecuteNonQueryAsync(ct);
         await using (var command = new NpgsqlCommand(sql, connection)) await command.ExecuteNonQueryAsync(ct);
         await transaction.CommitAsync(ct);
-        await AssertTriggers(connection, schema, ct);
+        await AssertTriggers(database, schema, ct);
     }
 
     /// <summary>The statements, for a schema of this name.</summary>
@@ -90,20 +90,27 @@ static class Schema
         return (await reader.ReadToEndAsync(ct)).Replace("{schema}", schema, StringComparison.Ordinal);
     }
 
+    static readonly string[] Needed = ["custody_pending_after_insert", "custody_events_stay", "custody_events_put_back", "custody_leaves_named", "custody_streams_stay", "custody_leaves_stay", "custody_checkpoints_stay"];
+
     /// <summary>The order of the log and the refusal of changes hang on these: a server without them must not start.</summary>
-    static async Task AssertTriggers(NpgsqlConnection connection, string schema, CancellationToken ct)
+    static async Task AssertTriggers(NpgsqlDataSource database, string schema, CancellationToken ct)
     {
-        string[] needed = ["custody_pending_after_insert", "custody_events_stay", "custody_events_put_back", "custody_leaves_named", "custody_streams_stay", "custody_leaves_stay", "custody_checkpoints_stay"];
-        await using var command = new NpgsqlCommand(
+        if (await MissingTrigger(database, schema, ct) is { } missing)
+            throw new InvalidOperationException($"The trigger {missing} is missing or disabled in schema {schema}. Enable it; until then nothing is recorded.");
+    }
+
+    /// <summary>A trigger that is missing or disabled; null when all are there.</summary>
+    public static async Task<string?> MissingTrigger(NpgsqlDataSource database, string schema, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
             """
             select t.tgname from pg_trigger t join pg_class c on c.oid = t.tgrelid join pg_namespace s on s.oid = c.relnamespace
             where s.nspname = $1 and t.tgenabled in ('O', 'A')
-            """, connection);
+            """);
         command.Parameters.AddWithValue(schema);
         HashSet<string> enabled = new(StringComparer.Ordinal);
         await using (var reader = await command.ExecuteReaderAsync(ct))
             while (await reader.ReadAsync(ct)) enabled.Add(reader.GetString(0));
-        if (needed.FirstOrDefault(n => !enabled.Contains(n)) is { } missing)
-            throw new InvalidOperationException($"The trigger {missing} is missing or disabled in schema {schema}. Enable it; until then nothing is recorded.");
+        return Needed.FirstOrDefault(n => !enabled.Contains(n));
     }
 }

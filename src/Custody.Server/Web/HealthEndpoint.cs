@@ -1,5 +1,7 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Log;
+using Custody.Server.Observing;
 using Microsoft.AspNetCore.Mvc;
 using Npgsql;
 using Wolverine.Http;
@@ -33,6 +35,16 @@ public static class HealthEndpoint
             // The message can hold the server's address: the reason says only what is wrong.
             return Answer(new Health("down", state, sequencer.Published, 0, cosigning.Said, "The database does not answer."));
         }
+    }
+
+    /// <summary>200 when acts can be recorded here and published in time; 503 with every reason otherwise: sequencer and its lag, triggers, disk. Warnings are for the keeper and
+    /// stop nothing: an audit that is due, a backup that fails.</summary>
+    [WolverineGet("/ready"), Anybody]
+    [ProducesResponseType<Standing>(StatusCodes.Status200OK), ProducesResponseType<Standing>(StatusCodes.Status503ServiceUnavailable), Refuses]
+    public static async Task<IResult> Ready(Readiness readiness, CancellationToken ct)
+    {
+        var standing = await readiness.Look(ct);
+        return Results.Json(standing, JsonText.Options, statusCode: standing.Reasons.Count == 0 ? StatusCodes.Status200OK : StatusCodes.Status503ServiceUnavailable);
     }
 
     static async Task<long> Pending(NpgsqlDataSource database, Recording.LedgerPlace place, CancellationToken ct)

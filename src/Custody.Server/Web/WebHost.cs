@@ -1,6 +1,7 @@
 using Custody.Bats;
 using Custody.Server.Cosigning;
 using Custody.Server.Log;
+using Custody.Server.Observing;
 using Custody.Server.Recording;
 using Custody.Server.Stamping;
 using Custody.Server.Web.Pages;
@@ -46,6 +47,7 @@ static class WebHost
             // Tried a few times and then let go: the next due stamp is of a larger tree anyway.
             options.Policies.OnException<OutsideFault>().ScheduleRetry(10.Seconds(), 1.Minutes(), 10.Minutes()).Then.Discard();
         });
+        builder.AddTelemetry();
         more?.Invoke(builder);
         var app = builder.Build();
         app.UsePages();

@@ -81,6 +81,14 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
         Assert.Equal((report.Events - 1, report.Size), (report.Size, report.Newest!.Value.Size));
     }
 
+    [Fact]
+    public async Task The_row_that_a_cut_connection_leaves_among_the_streams_is_no_fault_and_one_with_an_event_is()
+    {
+        const string row = "insert into S.mt_streams (id, version) values ('mt_tombstone', 1);";
+        Assert.Equal(0, (await stage.AuditAfter(row)).Findings.Faults);
+        Assert.NotEqual(0, (await stage.AuditAfter($"{row} insert into S.mt_events (seq_id, id, stream_id, version, data, bdata, type) select 9999, gen_random_uuid(), 'mt_tombstone', 1, data, bdata, type from S.mt_events limit 1")).Findings.Faults);
+    }
+
     [Theory]
     [MemberData(nameof(Names))]
     public async Task Every_damage_to_a_row_is_found_and_the_row_named(string name)

@@ -121,6 +121,10 @@ public class SurvivalTests
             var file = Path.Combine(folder.Cluster, "postmaster.pid");
             await File.WriteAllTextAsync(file, $"{stranger.Id}\n{folder.Cluster}\n1\n5432\n{folder.Data}/postgres/run\n\n1 1\nready\n", TestContext.Current.CancellationToken);
             TestFolder.Run("chown", owner, file);
+            // The same number stands in the lock beside the socket.
+            var socket = $"{folder.Data}/postgres/run/.s.PGSQL.5432.lock";
+            await File.WriteAllTextAsync(socket, await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken), TestContext.Current.CancellationToken);
+            TestFolder.Run("chown", owner, socket);
 
             await using var next = await HolderProcess.ReadyAsync(folder);
 

@@ -1,0 +1,77 @@
+using System.Collections.Concurrent;
+using System.Globalization;
+
+namespace Custody.Drills;
+
+/// <summary>A submission that was answered.</summary>
+sealed record Done(string Path, string Body, string Key, IReadOnlyList<Told> Told);
+
+/// <summary>Everything that was acknowledged to anybody.</summary>
+sealed class Acknowledged
+{
+    readonly ConcurrentQueue<Done> done = [];
+
+    public int Count => done.Count;
+    public IReadOnlyCollection<Done> All => done;
+
+    public void Add(Done one) => done.Enqueue(one);
+}
+
+/// <summary>A client that records one act after the other: bats of its own, and one that all share, so that conflicts come too.</summary>
+sealed class Writer(int number, int seed, Doorway door, Acknowledged acknowledged, string shared)
+{
+    // "party/" and 26 characters for 0: who is recorded first speaks for themselves.
+    static readonly string Nobody = "party/" + new string('0', 26);
+
+    readonly Random random = new(unchecked((seed * 397) ^ number));
+    int sent;
+
+    /// <param name="stopping">No further act is begun.</param>
+    /// <param name="ct">The act in hand is given up too.</param>
+    public async Task Run(CancellationToken stopping, CancellationToken ct)
+    {
+        var me = await Party(door, acknowledged, Key(), ct);
+        List<string> bats = [];
+        while (!stopping.IsCancellationRequested)
+        {
+            if (bats.Count == 0 || random.Next(25) == 0) bats.Add(await Bat(door, acknowledged, me, Key(), ct));
+            else await Move(me, random.Next(8) == 0 ? shared : bats[random.Next(bats.Count)], ct);
+        }
+    }
+
+    string Key() => string.Create(CultureInfo.InvariantCulture, $"drill-{seed}-{number}-{++sent}");
+
+    async Task Move(string by, string bat, CancellationToken ct)
+    {
+        var key = Key();
+        await Act(door, acknowledged, $"/api/bats/{bat["bat/".Length..]}/move-bat", $$"""{"by":"{{(bat == shared ? Owners[shared] : by)}}","reason":"storage","toPlace":"rack {{key}}"}""", key, ct);
+    }
+
+    static readonly ConcurrentDictionary<string, string> Owners = new(StringComparer.Ordinal);
+
+    /// <summary>A bat that every writer moves.</summary>
+    public static async Task<string> SharedBat(Doorway door, Acknowledged acknowledged, CancellationToken ct)
+    {
+        var owner = await Party(door, acknowledged, "drill-shared-party", ct);
+        var bat = await Bat(door, acknowledged, owner, "drill-shared-bat", ct);
+        Owners[bat] = owner;
+        return bat;
+    }
+
+    static async Task<string> Party(Doorway door, Acknowledged acknowledged, string key, CancellationToken ct) =>
+        (await Act(door, acknowledged, "/api/parties", $$"""{"by":"{{Nobody}}","kind":"person","name":"Drill {{key}}"}""", key, ct))[0].Stream;
+
+    static async Task<string> Bat(Doorway door, Acknowledged acknowledged, string owner, string key, CancellationToken ct) =>
+        (await Act(door, acknowledged, "/api/bats",
+            $$"""
+            {"by":"{{owner}}","arrival":"broughtIn","presentedBy":"{{owner}}","custodian":"{{owner}}","custodyBasis":"holdersWord",
+             "title":[{"party":"{{owner}}","share":{"parts":1,"of":1} }],"titleBasis":"holdersWord","description":"a bat of the drill"}
+            """, key, ct))[0].Stream;
+
+    static async Task<IReadOnlyList<Told>> Act(Doorway door, Acknowledged acknowledged, string path, string body, string key, CancellationToken ct)
+    {
+        var told = await door.Submit(path, body, key, ct);
+        acknowledged.Add(new(path, body, key, told));
+        return told;
+    }
+}
