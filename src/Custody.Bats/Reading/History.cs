@@ -1,5 +1,6 @@
 using System.Globalization;
 using Custody.Evidence;
+using Custody.Evidence.Weight;
 
 namespace Custody.Bats;
 
@@ -167,6 +168,10 @@ public sealed class Reading
     /// <param name="comparison">Entries of the comparison file up to its version.</param>
     public (BatWeighed? Weighed, Refusal? Refused) Weigh(IReadOnlyList<Entry> habits, IReadOnlyList<Entry> comparison, WeighingAsked asked) =>
         WeighingReading.Read(this, habits, comparison, asked);
+
+    /// <summary>What an opinion states its weights to be computed from, so that the numbers of this weighing come out of it again.</summary>
+    /// <param name="habits">Entries of the habit file up to the version weighed against.</param>
+    public WeightInputs InputsOf(BatWeighed weighed, IReadOnlyList<Entry> habits, WeighingChoices choices) => WeighedInputs.Of(this, weighed, habits, choices);
 
     /// <summary>Everything that rests on entry <paramref name="n"/>, should it fall.</summary>
     public RippleList Ripple(long n) => RippleList.Read(this, n);

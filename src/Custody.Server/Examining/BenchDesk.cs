@@ -41,6 +41,19 @@ public sealed class BenchDesk(ReadingDesk desk, AliasBook aliases)
     public async Task<bool> IsAlias(Reading reading, Alias alias, PartyId? party, CancellationToken ct) =>
         party is not null && await AliasOf(reading, party, ct) == alias;
 
+    /// <summary>The examination in fixed order that this party has open and to which a stage is still closed; null when there is none.</summary>
+    public async Task<long?> BlindTo(Reading reading, Stage stage, PartyId? party, CancellationToken ct)
+    {
+        if (party is null || await AliasOf(reading, party, ct) is not { } own) return null;
+        foreach (var (n, examination) in reading.State.Examinations.ByEntry)
+        {
+            if (examination.Examiner != own || reading.Blind(n) is not { Open: true, Blinding: Blinding.FixedOrder }) continue;
+            // By accident or in turn: once it was opened, or anything later was, there is nothing left to hold back.
+            if (!examination.Unmasked.Any(u => u.Stage >= stage && reading.State.Corrections.Stands(u.Entry))) return n;
+        }
+        return null;
+    }
+
     /// <summary>What a party is called in this bat's history; null when it has no part in it.</summary>
     public async Task<Alias?> AliasOf(Reading reading, PartyId party, CancellationToken ct) =>
         (await aliases.Look(StreamName.Parse(reading.State.Id), [party], ct)).GetValueOrDefault(party)?.Alias;

@@ -21,11 +21,25 @@ public sealed record WeighingWish(
     string? Habits = null, string? Comparison = null, long? HabitsVersion = null, long? ComparisonVersion = null, long? Examination = null, string? Read = null,
     string? Posed = null, string? Spent = null, string? Loss = null, string? Likeness = null, string? Basis = null, string? Scale = null);
 
+/// <summary>A weighing with both files as they stood at their versions.</summary>
+public sealed record WholeWeighing(BatWeighed Weighed, IReadOnlyList<Entry> Habits, IReadOnlyList<Entry> Comparison, WeighingAsked Asked)
+{
+    /// <summary>The same as an opinion states it: what its numbers are computed from besides the two files.</summary>
+    public WeightInputs Inputs(Reading reading) => reading.InputsOf(Weighed, Habits, Asked.Choices);
+}
+
 /// <summary>Fetches the files and weighs. Nothing is recorded.</summary>
 public sealed class WeighingDesk(Histories histories)
 {
     /// <summary>Weighs a bat as a reading has it.</summary>
     public async Task<(BatWeighed? Weighed, Refusal? Refused)> Weigh(Reading reading, WeighingWish wish, CancellationToken ct)
+    {
+        var (whole, refused) = await Whole(reading, wish, ct);
+        return (whole?.Weighed, refused);
+    }
+
+    /// <summary>Weighs a bat, with the entries of both files, so that a page can name what is in them and an opinion can state what it was computed from.</summary>
+    public async Task<(WholeWeighing? Whole, Refusal? Refused)> Whole(Reading reading, WeighingWish wish, CancellationToken ct)
     {
         var (asked, unread) = WishReading.Read(wish);
         if (asked is null) return (null, unread);
@@ -37,8 +51,14 @@ public sealed class WeighingDesk(Histories histories)
         if ((wish.Comparison ?? beside?.ToString()) is not { } comparison)
             return (null, new("comparison-file-not-said", "No comparison file is named, and the habit file is set beside none.", "Name one."));
         var (others, noOthers) = await Version<ComparisonCountsVersioned>(comparison, "comparison", wish.ComparisonVersion, v => v.Version, ct);
-        return others is null ? (null, noOthers) : reading.Weigh(habits, others, asked);
+        if (others is null) return (null, noOthers);
+        var (weighed, refused) = reading.Weigh(habits, others, asked);
+        return (weighed is null ? null : new WholeWeighing(weighed, habits, others, asked), refused);
     }
+
+    /// <summary>Entries of a habit file up to its newest version, to choose values from before anything is weighed; null when there is no such file.</summary>
+    public async Task<IReadOnlyList<Entry>?> Habits(Reading reading, string? said, CancellationToken ct) =>
+        (said ?? Cited(reading)) is { } file ? (await Version<CountsVersioned>(file, "habits", null, v => v.Version, ct)).Entries : null;
 
     static string? Cited(Reading reading) => reading.Entries.Where(e => !e.IsVoid).SelectMany(e => e.Fact.Cites)
         .LastOrDefault(r => r.Ledger is null && r.Stream.Kind == "habits")?.Stream.ToString();

@@ -38,7 +38,7 @@ public sealed class BenchTests(House house) : IClassFixture<House>
         await page.GetByRole(AriaRole.Button, new() { Name = "Open the examination" }).ClickAsync();
     }
 
-    static async Task Find(IPage page, string kind, string presence, string? measure = null)
+    internal static async Task Find(IPage page, string kind, string presence, string? measure = null)
     {
         await page.GetByLabel("What", new() { Exact = true }).SelectOptionAsync(kind);
         await page.GetByLabel("Seen, or looked for").SelectOptionAsync(presence);
