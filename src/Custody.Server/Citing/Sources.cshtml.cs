@@ -1,0 +1,101 @@
+using System.Globalization;
+using Custody.Bats;
+using Custody.Server.Accounts;
+using Custody.Server.Examining;
+using Custody.Server.Recording;
+using Custody.Server.Web.Pages;
+using Microsoft.AspNetCore.Mvc;
+using Microsoft.AspNetCore.Mvc.Rendering;
+
+namespace Custody.Server.Citing;
+
+/// <summary>The sources of a bat with their standing; one more is cited, or one withdrawn.</summary>
+[MayUse(AccountRole.Examiner, AccountRole.Cataloguer, AccountRole.Auditor)]
+public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(recorder)
+{
+    [FromRoute]
+    public string Number { get; set; } = "";
+
+    [BindProperty]
+    public SourceForm Source { get; set; } = new();
+
+    public long? Blind { get; private set; }
+
+    public Reading Reading { get; private set; } = null!;
+
+    /// <summary>Auditors read and change nothing.</summary>
+    public bool MayCite => Viewer.IsAny(AccountRole.Examiner, AccountRole.Cataloguer);
+
+    public IEnumerable<(long Entry, Source State, SourceCited Fact)> Cited => Reading.State.Sources.ByEntry
+        .Where(s => !Reading.State.Corrections.IsVoid(s.Key)).Select(s => (s.Key, s.Value, (SourceCited)Reading.Entries[(int)s.Key - 1].Fact));
+
+    public bool IsWithdrawn(Source source) => Reading.State.Corrections.Stands(source.Withdrawn);
+
+    public IEnumerable<SelectListItem> Earlier => Cited.Where(c => !IsWithdrawn(c.State))
+        .Select(c => new SelectListItem($"entry {c.Entry}: {c.Fact.Title?.Value ?? Custody.Ledger.Words.Of(c.State.Kind.ToString())}", c.Entry.ToString(CultureInfo.InvariantCulture)));
+
+    public async Task<IActionResult> OnGetAsync()
+    {
+        if (!await Load()) return NotFound();
+        Seen = Reading.State.N;
+        return Page();
+    }
+
+    public async Task<IActionResult> OnPostAsync()
+    {
+        if (!await Load() || !MayCite) return NotFound();
+        var by = Acting();
+        var (kind, standing, play) = (Word<SourceKind>(Source.Kind), Word<SourceStanding>(Source.Standing), Word<PlayShown>(Source.Play));
+        Needed(kind, "Source.Kind", "Say what kind of thing it is.");
+        Needed(standing, "Source.Standing", "Say how near what was seen stands to the thing itself.");
+        Needed(play, "Source.Play", "Say whether it shows play.");
+        Needed(Text(Source.Title), "Source.Title", "Give it a name to be found by.");
+        var when = Date(Source.When, "Source.When");
+        PictureHash? picture = null;
+        if (Text(Source.Picture) is { } hash)
+        {
+            if (Custody.Transparency.Hash.TryParse(hash, out _)) picture = new PictureHash(hash);
+            else Refuse("Source.Picture", "This is not the name of a picture received here.", "Give its 43 characters.");
+        }
+        if (by is null || !ModelState.IsValid) return Page();
+        var recorded = await Record(StreamName.Parse(Reading.State.Id), new CiteSource(
+            kind!.Value, standing!.Value, play!.Value, when, Entry(Source.CopyOf), Entry(Source.SameOccasion), null, picture, Text(Source.Title)!, Text(Source.Holder), Text(Source.WhatItShows), null)
+        { By = by });
+        return recorded is null ? Page() : Done("The source is cited.", $"/bats/{Number}/sources");
+    }
+
+    public async Task<IActionResult> OnPostWithdrawAsync(long entry, string? ground, string? reason)
+    {
+        if (!await Load() || !MayCite) return NotFound();
+        if (Acting() is not { } by) return Page();
+        if (Word<SourceWithdrawalGround>(ground) is not { } why)
+        {
+            Refuse("", "A source is withdrawn on a ground.", "Choose one.");
+            return Page();
+        }
+        return await Record(StreamName.Parse(Reading.State.Id), new WithdrawSource(entry, why, Text(reason)) { By = by }) is null
+            ? Page() : Done($"The source of entry {entry} is withdrawn; what rests on it is open work now.", $"/bats/{Number}/sources");
+    }
+
+    protected override string FieldOf(string code) => code switch
+    {
+        "not-a-picture" => "Source.Play",
+        "source-in-future" => "Source.When",
+        _ => "",
+    };
+
+    static T? Word<T>(string? said) where T : struct, Enum => said is not null && Enum.GetNames<T>().Contains(said) ? Enum.Parse<T>(said) : null;
+
+    static long? Entry(string? said) => long.TryParse(said, NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? n : null;
+
+    async Task<bool> Load()
+    {
+        var ct = HttpContext.RequestAborted;
+        if (await bench.Bat(Number, ct) is not { } reading) return false;
+        (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
+        Response.Headers.CacheControl = "no-store";
+        // Records of factory and club stand among the sources.
+        Blind = await bench.BlindTo(reading, Stage.FactoryRecord, Viewer.Party, ct);
+        return true;
+    }
+}
