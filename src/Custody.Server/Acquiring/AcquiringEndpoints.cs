@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Acquiring;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Owner)]
 public static class AcquiringEndpoints
 {
     /// <summary>Title moves here, outside any sale recorded on this bat: whose it is said to be from now on, all shares.</summary>

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Authorising;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Owner)]
 public static class AuthorisingEndpoints
 {
     /// <summary>End an authority.</summary>

@@ -1,5 +1,6 @@
 using Custody.Bats;
 using Custody.Ledger;
+using Custody.Server.Accounts;
 using Custody.Server.Recording;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
@@ -28,6 +29,7 @@ public sealed record ChallengeMade(string Code, string Bat, DateTimeOffset Asked
 public sealed record ChallengeRead(string Bat, ChallengeStanding Standing, DateTimeOffset Asked, DateTimeOffset Expires, DateTimeOffset? Answered, string Says);
 
 /// <summary>Challenging whoever says that they hold title to a bat.</summary>
+[Anybody]
 public static class ChallengeEndpoints
 {
     /// <summary>Make a challenge for a bat: a code to give to the holder together with words of one's own.</summary>

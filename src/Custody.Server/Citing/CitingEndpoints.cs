@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Citing;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Examiner, AccountRole.Registrar)]
 public static class CitingEndpoints
 {
     /// <summary>Cite a source for the bat.</summary>

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Comparing;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Examiner)]
 public static class ComparingEndpoints
 {
     /// <summary>Pair the locked points and state the result.</summary>

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Comparisons;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Examiner)]
 public static class ComparisonsEndpoints
 {
     /// <summary>Define a characteristic of the comparison file.</summary>

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Consigning;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer)]
 public static class ConsigningEndpoints
 {
     /// <summary>Put a bat with a house to be sold. Title stays with the consignor; the terms are nobody else's business.</summary>

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Correcting;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner)]
 public static class CorrectingEndpoints
 {
     /// <summary>Look again at an entry that became open work, and let it stand as it is.</summary>

@@ -10,8 +10,8 @@ static partial class CosignFiles
 {
     public static void MapCosigning(this IEndpointRouteBuilder app)
     {
-        app.MapPost("/cosign/add-checkpoint", Add).ExcludeFromDescription();
-        app.MapGet("/cosign/{origin:regex(^[0-9a-f]{{64}}$)}/checkpoint", Last).ExcludeFromDescription();
+        app.MapPost("/cosign/add-checkpoint", Add).WithMetadata(new Accounts.Anybody()).ExcludeFromDescription();
+        app.MapGet("/cosign/{origin:regex(^[0-9a-f]{{64}}$)}/checkpoint", Last).WithMetadata(new Accounts.Anybody()).ExcludeFromDescription();
     }
 
     static async Task<IResult> Add(HttpContext http, CosignDesk desk, ILogger<CosignDesk> log)

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Dating;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Examiner)]
 public static class DatingEndpoints
 {
     /// <summary>List where the bat could have been, with the signs each place left, and which findings of an examination show them.</summary>

@@ -2,6 +2,7 @@ using System.Text;
 using System.Text.Json;
 using Custody.Bats;
 using Custody.Ledger;
+using Custody.Server.Accounts;
 using Custody.Server.Log;
 using Custody.Server.Recording;
 using Custody.Server.Web;
@@ -35,6 +36,7 @@ public sealed record PreviewAnswered(
     IReadOnlyList<FieldAnswered> Fields, string Page, JsonElement Summary, JsonElement Disclosures, IReadOnlyList<string> Photographs, IReadOnlyList<string> Documents);
 
 /// <summary>Choosing what a dossier shows. <c>id</c> is a short number or a stream's identifier.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Owner)]
 public static class DossierEndpoints
 {
     /// <summary>Every withheld value of the bat that can be shown or kept back.</summary>

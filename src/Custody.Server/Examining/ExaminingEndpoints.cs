@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Examining;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Examiner)]
 public static class ExaminingEndpoints
 {
     /// <summary>Close an examination. Only a closed one carries an opinion of the house (rule 4).</summary>

@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Marten;
 using Microsoft.AspNetCore.Mvc;
@@ -12,6 +13,7 @@ public sealed record FoundBat(string Stream, string ShortNumber);
 /// <summary>What was found: bats, and the names of other streams.</summary>
 public sealed record Found(IReadOnlyList<FoundBat> Bats, IReadOnlyList<string> Others);
 
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Auditor)]
 public static class SearchEndpoint
 {
     /// <summary>Searches everything recorded, names and texts included, for whole words.</summary>

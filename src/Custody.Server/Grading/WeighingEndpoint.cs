@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Readings;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
@@ -7,6 +8,7 @@ using Wolverine.Http;
 namespace Custody.Server.Grading;
 
 /// <summary>The weight of a bat's findings, computed from the ledger.</summary>
+[MayUse(AccountRole.Examiner)]
 public static class WeighingEndpoint
 {
     /// <summary>Weighs the locked findings of a bat against a player's habits and a comparison file: numbers, intervals, words, what they rest on and what

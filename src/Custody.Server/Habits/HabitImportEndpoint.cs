@@ -1,5 +1,6 @@
 using System.Text;
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
 using Wolverine.Http;
@@ -7,6 +8,7 @@ using Wolverine.Http;
 namespace Custody.Server.Habits;
 
 /// <summary>Occasions by the file.</summary>
+[MayUse(AccountRole.Examiner)]
 public static class HabitImportEndpoint
 {
     const int MaxBytes = 4 << 20;

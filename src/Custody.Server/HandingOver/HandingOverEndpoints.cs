@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.HandingOver;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Owner)]
 public static class HandingOverEndpoints
 {
     /// <summary>The bat is put elsewhere by its custodian, who keeps it.</summary>

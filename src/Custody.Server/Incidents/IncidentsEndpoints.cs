@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Incidents;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Owner)]
 public static class IncidentsEndpoints
 {
     /// <summary>Report damage or loss: here, on the way, or before. Moves nothing by itself.</summary>

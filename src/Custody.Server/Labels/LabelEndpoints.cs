@@ -2,6 +2,7 @@ using System.Text;
 using Custody.Bats;
 using Custody.Evidence.Text;
 using Custody.Ledger;
+using Custody.Server.Accounts;
 using Custody.Server.Challenges;
 using Custody.Server.Log;
 using Custody.Server.Recording;
@@ -15,6 +16,7 @@ namespace Custody.Server.Labels;
 
 /// <summary>The pages behind a label's address, for anybody: no account, no script, no cookie, nothing from elsewhere, and nothing written down.</summary>
 [ExcludeFromDescription]
+[Anybody]
 public static class LabelEndpoints
 {
     const int LargestForm = 64 * 1024;

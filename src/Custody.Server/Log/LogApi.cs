@@ -1,6 +1,7 @@
 using System.Globalization;
 using Custody.Bats;
 using Custody.Ledger;
+using Custody.Server.Accounts;
 using Custody.Server.Cosigning;
 using Custody.Server.Web;
 using Custody.Transparency;
@@ -19,6 +20,7 @@ public sealed record ConsistencyAnswered(long From, long To, IReadOnlyList<strin
 
 /// <summary>What anybody may ask of the log, without an account: checkpoints, proofs, and the head of a stream whose name the asker knows.
 /// A stream's name is 128 random bits: whoever has it was given a dossier.</summary>
+[Anybody]
 public static class LogApi
 {
     const int MostListed = 1000;

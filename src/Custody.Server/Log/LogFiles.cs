@@ -15,8 +15,8 @@ static class LogFiles
 
     public static void MapLogFiles(this IEndpointRouteBuilder app)
     {
-        app.MapMethods("/checkpoint", Reading, (HttpContext http, Checkpoints checkpoints, Cosigners cosigners) => Note(http, Newest(checkpoints, cosigners))).ExcludeFromDescription();
-        app.MapMethods("/tile/{**path}", Reading, (string path, HttpContext http, TileFolder tiles) => TileAt("tile/" + path, http, tiles)).ExcludeFromDescription();
+        app.MapMethods("/checkpoint", Reading, (HttpContext http, Checkpoints checkpoints, Cosigners cosigners) => Note(http, Newest(checkpoints, cosigners))).WithMetadata(new Accounts.Anybody()).ExcludeFromDescription();
+        app.MapMethods("/tile/{**path}", Reading, (string path, HttpContext http, TileFolder tiles) => TileAt("tile/" + path, http, tiles)).WithMetadata(new Accounts.Anybody()).ExcludeFromDescription();
     }
 
     /// <summary>The newest checkpoint, with the cosignatures it has got so far.</summary>

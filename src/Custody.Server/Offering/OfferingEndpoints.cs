@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Offering;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Cataloguer)]
 public static class OfferingEndpoints
 {
     /// <summary>Change a lot's text, estimate or declared interests, and say when and how bidders were told: the saleroom notice.</summary>

@@ -29,6 +29,7 @@ static class CommandLine
         foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data))) root.Subcommands.Add(command);
         root.Subcommands.Add(AuditCommand.Make(Data));
         root.Subcommands.Add(BackupCommand.Make(Data));
+        root.Subcommands.Add(Accounts.AccountCommand.Make(Data));
         root.Subcommands.Add(RestoreCommand.Make(Data));
         foreach (var command in WeighingCommands.Make(Data)) root.Subcommands.Add(command);
         root.Subcommands.Add(HabitsCommand.Make(Data));

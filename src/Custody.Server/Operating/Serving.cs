@@ -15,6 +15,7 @@ static class Serving
         await using (var app = WebHost.Build(place, ["--urls", urls]))
         {
             await app.Services.PrepareDatabase(ct);
+            if (await Accounts.FirstRun.Say(app.Services, urls, ct) is { } link) await Console.Out.WriteLineAsync(link);
             await app.RunAsync(ct);
         }
         return 0;

@@ -1,5 +1,6 @@
 using Custody.Bats;
 using Custody.Evidence;
+using Custody.Server.Accounts;
 using Custody.Server.Photographs;
 using Custody.Server.Web;
 using Custody.Transparency;
@@ -17,6 +18,7 @@ public sealed record PictureAnswered(string Released, string Original, int Width
 public sealed record DocumentAnswered(string Hash, long Length);
 
 /// <summary>Files in and out. Receiving one records nothing on any bat: the act that names its hash does.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Owner)]
 public static class PictureEndpoints
 {
     /// <summary>Receives a photograph as the request's body. <c>concerns</c> names the party with whose key the original goes, when it concerns one.</summary>

@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
 using Wolverine.Http;
@@ -6,6 +7,7 @@ using Wolverine.Http;
 namespace Custody.Server.Readings;
 
 /// <summary>What is asked across bats, as everything recorded up to now says.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Auditor)]
 public static class AcrossBatsEndpoints
 {
     /// <summary>Results and notices of a sale, lot by lot.</summary>

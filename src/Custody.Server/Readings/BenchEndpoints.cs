@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
 using Wolverine.Http;
@@ -7,6 +8,7 @@ namespace Custody.Server.Readings;
 
 /// <summary>What the examiner's bench computes from the record of one bat, each with what a page needs to draw it. <c>id</c> and <c>recorded</c> as for
 /// the other readings.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Auditor, AccountRole.Owner)]
 public static class BenchEndpoints
 {
     /// <summary>Seasons in which the bat can have been used, alone and if the player did, with the facts that bind each end.</summary>

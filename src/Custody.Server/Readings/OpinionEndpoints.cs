@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
 using Wolverine.Http;
@@ -16,6 +17,7 @@ public sealed record OpinionPrepared(OpinionBasis Basis) : IAsked;
 
 /// <summary>What is asked around opinions: the order in which examiners saw things, what an open examination may see, the review before regrading, and
 /// what a lot's text may say. <c>id</c> and <c>recorded</c> as for the other readings.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Auditor, AccountRole.Owner)]
 public static class OpinionEndpoints
 {
     /// <summary>Every examination: in which order things were seen, and what that did to the findings, each with everything it ever read.</summary>

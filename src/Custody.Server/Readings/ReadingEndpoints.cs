@@ -1,6 +1,7 @@
 using System.Globalization;
 using Custody.Bats;
 using Custody.Evidence;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Mvc;
 using Wolverine.Http;
@@ -9,6 +10,7 @@ namespace Custody.Server.Readings;
 
 /// <summary>Everything that is asked of one bat. <c>id</c> is a short number or a stream's identifier; <c>recorded</c> asks for what the ledger knew
 /// then; without it everything recorded is read, as corrected.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Auditor, AccountRole.Owner)]
 public static class ReadingEndpoints
 {
     /// <summary>The bat's present state.</summary>

@@ -1,3 +1,4 @@
+using Custody.Server.Accounts;
 using Custody.Server.Log;
 using Custody.Server.Photographs;
 using Custody.Server.Private;
@@ -80,6 +81,7 @@ static class Services
         services.AddSingleton<AppendSignal>();
         services.AddSingleton<Recorder>();
         services.AddSingleton<Publishing.CheckerDesk>();
+        services.AddAccounts(place);
         return services.AddMarten(s =>
         {
             var options = new StoreOptions();
@@ -105,5 +107,6 @@ static class Services
     {
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), services.GetRequiredService<LedgerPlace>().Schema, ct);
+        await services.PrepareAccounts(ct);
     }
 }

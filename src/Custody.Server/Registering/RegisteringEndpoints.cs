@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Registering;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar)]
 public static class RegisteringEndpoints
 {
     /// <summary>Take a bat into the ledger: how it came, who presented it, who keeps it, and whose it is said to be.</summary>

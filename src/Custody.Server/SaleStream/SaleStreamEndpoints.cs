@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.SaleStream;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Cataloguer)]
 public static class SaleStreamEndpoints
 {
     /// <summary>Announce a sale with the terms it will be held under.</summary>

@@ -1,10 +1,12 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Web;
 using Wolverine.Http;
 
 namespace Custody.Server.Treating;
 
 /// <summary>Doorways of the acts of this folder. No rule stands here.</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Examiner)]
 public static class TreatingEndpoints
 {
     /// <summary>Report a treatment that was done elsewhere or before. What an examiner finds on the wood is a finding instead.</summary>

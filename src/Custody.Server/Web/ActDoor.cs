@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Recording;
 
 namespace Custody.Server.Web;
@@ -32,6 +33,7 @@ public sealed class ActDoor(Recorder recorder, Drawing drawing)
     public async Task<IResult> Act(IReadOnlyList<Step> steps, HttpContext http)
     {
         if (!TryRequest(http.Request, out var request, out var refusal)) return Problems.Refused([refusal]);
+        if (steps.Any(s => !ActingParty.MayAct(Viewer.Of(http.User), s.Command, s.Stream))) return Problems.Refused([ActingParty.NotYours]);
         return Answer(await recorder.Record(steps, request, http.RequestAborted), steps[0].Stream);
     }
 

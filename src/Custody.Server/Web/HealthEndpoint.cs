@@ -14,6 +14,7 @@ namespace Custody.Server.Web;
 /// <param name="Cosigners">How cosigning the newest checkpoint asked for stands; null when this node asks nobody. Nothing waits for it.</param>
 public sealed record Health(string Database, string Sequencer, long Published, long Pending, string? Cosigners, string? Reason);
 
+[Anybody]
 public static class HealthEndpoint
 {
     /// <summary>200 when acts can be recorded and published from here or from another node; 503 with the reason otherwise.</summary>

@@ -32,6 +32,15 @@ static class Problems
     public static IResult NoChallenge() => Of(StatusCodes.Status404NotFound,
         new("challenge-unknown", "No challenge has this code.", "Read the code again, or ask for a new challenge."));
 
+    public static IResult NotSignedIn() => Of(StatusCodes.Status401Unauthorized,
+        new("not-signed-in", "Nobody is signed in.", "Send a token in the Authorization header, or sign in."));
+
+    public static IResult NotForYou() => Of(StatusCodes.Status403Forbidden,
+        new("not-for-your-role", "Your account has no role that may do this.", "Ask the keeper for the role."));
+
+    public static IResult NotYourPage() => Of(StatusCodes.Status400BadRequest,
+        new("not-from-our-page", "The request was not sent from a page of this server.", "Load the page again and repeat it, or use a token."));
+
     public static IResult NotNow(Refusal refusal) => Of(StatusCodes.Status503ServiceUnavailable, refusal);
 
     static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)

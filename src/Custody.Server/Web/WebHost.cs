@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Accounts;
 using Custody.Server.Cosigning;
 using Custody.Server.Log;
 using Custody.Server.Observing;
@@ -36,9 +37,7 @@ static class WebHost
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();
         builder.Services.AddPages();
-        builder.Services.AddAuthentication(Microsoft.AspNetCore.Authentication.Cookies.CookieAuthenticationDefaults.AuthenticationScheme)
-            .AddCookie(cookie => (cookie.LoginPath, cookie.AccessDeniedPath) = ("/sign-in", "/status/403"));
-        builder.Services.AddAuthorization();
+        builder.Services.AddSignIn();
         builder.Host.UseWolverine(options =>
         {
             options.ApplicationAssembly = typeof(WebHost).Assembly;
@@ -50,17 +49,23 @@ static class WebHost
         builder.AddTelemetry();
         more?.Invoke(builder);
         var app = builder.Build();
+        app.UseMiddleware<SafeHeaders>();
         app.UsePages();
         app.UseRouting();
+        app.UseRateLimiter();
         app.UseAuthentication();
         app.UseAuthorization();
+        app.UseMiddleware<FromOurPages>();
+        app.UseMiddleware<OwnBatsOnly>();
         app.UseMiddleware<StrictQuery>();
         app.UseMiddleware<StrictBody>();
         app.MapLogFiles();
         app.MapCosigning();
         app.MapAssets();
         app.MapRazorPages();
-        app.MapOpenApi("/api/openapi.json");
+        // Without an endpoint the rule for what names nobody would send everybody who mistypes an address to sign in.
+        app.MapFallback(() => Results.NotFound()).WithMetadata(new Anybody());
+        app.MapOpenApi("/api/openapi.json").WithMetadata(new Anybody());
         app.MapWolverineEndpoints(options => options.ConfigureEndpoints(ApiDescription.Describe));
         return app;
     }
