@@ -27,10 +27,8 @@ static class AccountCommand
         var invite = new Command("invite", "Make an invitation and print its link, which works once.") { name, shown, roles, party, host, data };
         invite.SetAction((parsed, ct) => With(parsed.GetValue(data)!, async desk =>
         {
-            var said = parsed.GetValue(party);
-            StreamName? stream = null;
-            if (said is not null && !(StreamName.TryParse(said, out stream) && stream.Kind == "party")) return await Refuse(new("party-unreadable", "--party is no party's stream.", "Give party/ and 26 characters."));
-            var (token, refused) = await desk.Invite(parsed.GetValue(name)!, parsed.GetValue(shown) is { Length: > 0 } s ? s : parsed.GetValue(name)!, parsed.GetValue(roles)!, stream is null ? null : new PartyId(stream), ct);
+            if (!TryParty(parsed.GetValue(party), out var acting)) return await Refuse(PartyUnreadable);
+            var (token, refused) = await desk.Invite(parsed.GetValue(name)!, parsed.GetValue(shown) is { Length: > 0 } s ? s : parsed.GetValue(name)!, parsed.GetValue(roles)!, acting, ct);
             if (refused is not null) return await Refuse(refused);
             await Console.Out.WriteLineAsync($"{parsed.GetValue(host)}/invited?token={token}");
             return 0;
@@ -54,7 +52,26 @@ static class AccountCommand
             if (made is not null) await Console.Out.WriteLineAsync(made);
             return refused;
         }, ct), ct));
-        return new Command("account", "Accounts: who may sign in.") { list, invite, close, end, change, token };
+        var program = new Command("program", "Make an account for a program, without a password, and print its token, once.") { name, roles, party, purpose, days, data };
+        program.SetAction((parsed, ct) => With(parsed.GetValue(data)!, async desk =>
+        {
+            if (!TryParty(parsed.GetValue(party), out var acting)) return await Refuse(PartyUnreadable);
+            var (account, unmade) = await desk.MakeProgram(parsed.GetValue(name)!, parsed.GetValue(roles)!, acting, ct);
+            if (account is null) return await Refuse(unmade!);
+            var (made, refused) = await desk.MakeToken(account, parsed.GetValue(purpose)!, parsed.GetValue(roles)!, TimeSpan.FromDays(parsed.GetValue(days)), ct);
+            if (made is null) return await Refuse(refused!);
+            await Console.Out.WriteLineAsync(made);
+            return 0;
+        }, ct));
+        return new Command("account", "Accounts: who may sign in.") { list, invite, close, end, change, token, program };
+    }
+
+    static readonly Refusal PartyUnreadable = new("party-unreadable", "--party is no party's stream.", "Give party/ and 26 characters.");
+
+    static bool TryParty(string? said, out PartyId? party)
+    {
+        party = StreamName.TryParse(said, out var stream) && stream.Kind == "party" ? new PartyId(stream) : null;
+        return said is null || party is not null;
     }
 
     static async Task<int> On(AccountDesk desk, string name, Func<Account, Task<Refusal?>> what, CancellationToken ct) =>

@@ -105,6 +105,17 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
         return null;
     }
 
+    /// <summary>Makes an account for a program: it has no password, so nobody signs in with it; tokens are made for it.</summary>
+    public async Task<(Account? Account, Refusal? Refused)> MakeProgram(string name, IReadOnlyList<AccountRole> roles, PartyId? party, CancellationToken ct)
+    {
+        var (token, refused) = await Invite(name, name, roles, party, ct);
+        if (token is null) return (null, refused);
+        await db.Invitations.Where(i => i.TokenDigest == Secrets.Digest(token)).ExecuteDeleteAsync(ct);
+        Account account = new() { UserName = name.Trim(), ShownName = name.Trim(), RoleNames = [.. roles.Distinct().Select(r => r.ToString())], Party = party?.ToString() };
+        var made = await accounts.CreateAsync(account);
+        return made.Succeeded ? (account, null) : (null, new("account-not-made", made.Errors.First().Description, "Choose another name."));
+    }
+
     /// <summary>Makes a token for a program. The token is in the answer only.</summary>
     public async Task<(string? Token, Refusal? Refused)> MakeToken(Account account, string purpose, IReadOnlyList<AccountRole> roles, TimeSpan lasts, CancellationToken ct)
     {

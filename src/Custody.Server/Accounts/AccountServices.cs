@@ -16,7 +16,8 @@ static class AccountServices
     /// <summary>The limit on tries to sign in, by address.</summary>
     public const string TriesLimit = "tries";
 
-    const string Either = "either";
+    /// <summary>The scheme that looks for a token or a session.</summary>
+    public const string Either = "either";
 
     public static string SchemaOf(LedgerPlace place) => place.Schema + "_accounts";
 

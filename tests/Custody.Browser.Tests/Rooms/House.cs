@@ -5,8 +5,6 @@ using Custody.Server.Tests.Labels;
 using Custody.Server.Tests.Web;
 using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
-using Microsoft.AspNetCore.Authentication;
-using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Playwright;
 
 namespace Custody.Browser.Tests.Rooms;
@@ -29,8 +27,7 @@ public sealed class House : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         await postgres.InitializeAsync();
-        Server = await RunningHouse.Start(postgres.ConnectionString, CancellationToken.None, more: builder =>
-            builder.Services.AddAuthentication(TestSignIn.SchemeName).AddScheme<AuthenticationSchemeOptions, TestSignIn>(TestSignIn.SchemeName, null));
+        Server = await RunningHouse.Start(postgres.ConnectionString, CancellationToken.None);
         Party = await Server.Party("Northgate Rooms", PartyKind.House);
         if (Tool.Find("chromium", "chromium") is not { } chromium) return;
         playwright = await Playwright.CreateAsync();

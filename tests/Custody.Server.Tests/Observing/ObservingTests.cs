@@ -36,6 +36,7 @@ public sealed class ObservingTests(PostgresForTests postgres) : IClassFixture<Po
         await using var app = WebHost.Build(place, ["--urls", "http://127.0.0.1:0"], builder =>
         {
             builder.Logging.ClearProviders().SetMinimumLevel(LogLevel.Trace);
+            Web.TestSignIn.AddTo(builder.Services);
             builder.AddTelemetry(
                 t => t.AddProcessor(new SimpleActivityExportProcessor(collected.OfSpans)),
                 m => m.AddReader(new BaseExportingMetricReader(collected.OfMetrics)),
@@ -43,7 +44,7 @@ public sealed class ObservingTests(PostgresForTests postgres) : IClassFixture<Po
         });
         await app.Services.PrepareDatabase(Ct);
         await app.StartAsync(Ct);
-        using HttpClient http = new() { BaseAddress = new(app.Urls.Single()) };
+        using HttpClient http = new(new Web.AsWhoeverActs(new HttpClientHandler())) { BaseAddress = new(app.Urls.Single()) };
         PartyId party = new(LedgerForTests.Fresh("party"));
         var bat = LedgerForTests.Fresh("bat");
         var number = bat.Id[..7];

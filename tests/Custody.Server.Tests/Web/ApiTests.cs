@@ -28,10 +28,14 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
     public async ValueTask InitializeAsync()
     {
         var place = new LedgerPlace("ledger.example", postgres.ConnectionString, folder, "a" + Guid.NewGuid().ToString("n")[..12]);
-        app = WebHost.Build(place, [], builder => builder.WebHost.UseTestServer());
+        app = WebHost.Build(place, [], builder =>
+        {
+            builder.WebHost.UseTestServer();
+            TestSignIn.AddTo(builder.Services);
+        });
         await app.Services.PrepareDatabase(Ct);
         await app.StartAsync(Ct);
-        http = app.GetTestClient();
+        http = new(new AsWhoeverActs(app.GetTestServer().CreateHandler())) { BaseAddress = app.GetTestServer().BaseAddress };
     }
 
     public async ValueTask DisposeAsync()

@@ -24,7 +24,7 @@ sealed class RunningHouse : IAsyncDisposable
     {
         (this.app, Place, this.log) = (app, place, log);
         // As it was sent: no redirects followed, no cookies kept.
-        Http = new(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new(Url) };
+        Http = new(new AsWhoeverActs(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false })) { BaseAddress = new(Url) };
     }
 
     public LedgerPlace Place { get; }
@@ -42,6 +42,7 @@ sealed class RunningHouse : IAsyncDisposable
         {
             builder.Logging.ClearProviders().AddProvider(log).SetMinimumLevel(LogLevel.Trace);
             if (clock is not null) builder.Services.AddSingleton(clock);
+            TestSignIn.AddTo(builder.Services);
             more?.Invoke(builder);
         });
         await app.Services.PrepareDatabase(ct);
