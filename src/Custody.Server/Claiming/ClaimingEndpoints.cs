@@ -10,11 +10,11 @@ namespace Custody.Server.Claiming;
 public static class ClaimingEndpoints
 {
     /// <summary>Lift a hold, with a reason.</summary>
-    [WolverinePost("/api/bats/{id}/lift-hold")]
+    [WolverinePost("/api/bats/{id}/lift-hold"), MayUse(AccountRole.Registrar)]
     public static Task<IResult> LiftHold(string id, LiftHold command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);
 
     /// <summary>Stop acts of the named scope, and nothing else, until the hold is lifted.</summary>
-    [WolverinePost("/api/bats/{id}/place-hold")]
+    [WolverinePost("/api/bats/{id}/place-hold"), MayUse(AccountRole.Registrar)]
     public static Task<IResult> PlaceHold(string id, PlaceHold command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);
 
     /// <summary>Record that someone claims something of this bat. The public sees that a claim is open and since when, never its text.</summary>
@@ -30,6 +30,6 @@ public static class ClaimingEndpoints
     public static Task<IResult> ReportMissing(string id, ReportMissing command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);
 
     /// <summary>Record how a claim ended, and whose the bat is said to be if that changed with it.</summary>
-    [WolverinePost("/api/bats/{id}/resolve-claim")]
+    [WolverinePost("/api/bats/{id}/resolve-claim"), MayUse(AccountRole.Registrar)]
     public static Task<IResult> ResolveClaim(string id, ResolveClaim command, ActDoor door, HttpContext http) => door.Act("bat", id, command, http);
 }
