@@ -48,7 +48,7 @@ public sealed class House : IAsyncLifetime
     internal async Task<IPage> Anybody(BrowserNewContextOptions? options = null)
     {
         options ??= new();
-        options.BaseURL = Server.Url;
+        options.BaseURL ??= Server.Url;
         return await (await Browser!.NewContextAsync(options)).NewPageAsync();
     }
 
