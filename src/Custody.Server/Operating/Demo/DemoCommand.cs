@@ -29,8 +29,9 @@ static class DemoCommand
         {
             var script = DemoScript.Read(events.FullName);
             await using var postgres = await Serving.Postgres(data, ct);
-            var code = await new DemoRun(script, output, Console.Out).Run(data, postgres.ConnectionString, ct);
-            if (serve && code == 0) await Serve(data, postgres.ConnectionString, ct);
+            DemoRun run = new(script, output, Console.Out);
+            var code = await run.Run(data, postgres.ConnectionString, ct);
+            if (serve && code == 0) await Serve(data, postgres.ConnectionString, run.Memory!, ct);
             return code;
         }
         catch (DemoFault fault)
@@ -40,11 +41,12 @@ static class DemoCommand
         }
     }
 
-    static async Task Serve(DirectoryInfo data, string connection, CancellationToken ct)
+    static async Task Serve(DirectoryInfo data, string connection, DemoMemory memory, CancellationToken ct)
     {
         var place = DemoHouse.All[0].Place(data, connection);
         await using var app = WebHost.Build(place, ["--urls", "http://127.0.0.1:5080"]);
         await app.Services.PrepareDatabase(ct);
+        await DemoAccounts.Make(app.Services, data.FullName, memory, Console.Out, ct);
         await Console.Out.WriteLineAsync($"{place.Origin} answers on http://127.0.0.1:5080. Stop with Ctrl+C.");
         await app.RunAsync(ct);
     }

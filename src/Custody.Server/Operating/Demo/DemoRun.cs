@@ -11,6 +11,9 @@ sealed class DemoRun(DemoScript script, DirectoryInfo output, TextWriter text)
 
     readonly DemoClock clock = new();
 
+    /// <summary>What the story recorded, once it is told.</summary>
+    public DemoMemory? Memory { get; private set; }
+
     /// <returns>0 when everything was recorded as told and every dossier passed its checks; otherwise 1.</returns>
     public async Task<int> Run(DirectoryInfo data, string connection, CancellationToken ct)
     {
@@ -24,6 +27,7 @@ sealed class DemoRun(DemoScript script, DirectoryInfo output, TextWriter text)
             foreach (var house in DemoHouse.All) ledgers.Add(house.Name, await Open(house, data, connection, ct));
             var loader = new DemoLoader(ledgers, studio, clock);
             await Tell(loader, ct);
+            Memory = loader.Memory;
             await ahead;
             clock.Release();
             await Bats(loader, ledgers, ct);
