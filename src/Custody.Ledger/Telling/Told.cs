@@ -42,6 +42,13 @@ public sealed record ToldHistory(string Origin, string Stream, string Head, IRea
         return [.. InOrder([.. reading.Entries.Select((e, i) => Tell(i + 1, e, people))])];
     }
 
+    /// <summary>Entries in the order and the words in which they were recorded, whatever was corrected later.</summary>
+    public static IReadOnlyList<ToldEntry> AsRecorded(IReadOnlyList<Entry> entries)
+    {
+        var people = People.In(entries);
+        return [.. entries.Select(e => Tell(e.N, new Noted(e, [], false), people))];
+    }
+
     static ToldEntry Tell(long number, Noted noted, People people)
     {
         var entry = noted.Entry;

@@ -40,16 +40,37 @@ public sealed class WithheldValues(NpgsqlDataSource database, KeyRing keys, stri
     public async Task<IReadOnlyList<ShownValue>> Of(StreamName stream, CancellationToken ct)
     {
         await using var command = database.CreateCommand(
-            $"select n, pointer, name, key_id, nonce, cipher from {schema}.custody_withheld where stream = $1 order by n, pointer collate \"C\", name collate \"C\"");
+            $"select n, pointer, name, key_id, nonce, cipher, stream from {schema}.custody_withheld where stream = $1 order by n, pointer collate \"C\", name collate \"C\"");
         command.Parameters.Add(new() { Value = stream.ToString(), NpgsqlDbType = NpgsqlDbType.Text });
-        List<ShownValue> shown = [];
+        return [.. (await Shown(command, ct)).Select(s => s.Value)];
+    }
+
+    /// <summary>Of many streams at once: the names of everybody in them, and how the first entry names or describes what the stream is of.</summary>
+    public async Task<ILookup<string, ShownValue>> NamesIn(IReadOnlyCollection<StreamName> streams, CancellationToken ct)
+    {
+        await using var command = database.CreateCommand(
+            $"""
+            select n, pointer, name, key_id, nonce, cipher, stream from {schema}.custody_withheld
+            where stream = any($1) and ((pointer like '/body/parties/%' and name = 'name') or (pointer = '/body' and name in ('description', 'name', 'title', 'scope')))
+            order by stream, n
+            """);
+        command.Parameters.Add(new() { Value = streams.Select(s => s.ToString()).ToArray(), NpgsqlDbType = NpgsqlDbType.Array | NpgsqlDbType.Text });
+        return (await Shown(command, ct)).ToLookup(s => s.Stream, s => s.Value, StringComparer.Ordinal);
+    }
+
+    async Task<List<(string Stream, ShownValue Value)>> Shown(NpgsqlCommand command, CancellationToken ct)
+    {
+        // One stream's values stand under few keys, each a file: every one is looked for once in one answer.
+        Dictionary<string, byte[]?> found = new(StringComparer.Ordinal);
+        List<(string, ShownValue)> shown = [];
         await using var reader = await command.ExecuteReaderAsync(ct);
         while (await reader.ReadAsync(ct))
         {
             var covered = new Covered(reader.GetString(3), reader.GetFieldValue<byte[]>(4), reader.GetFieldValue<byte[]>(5));
-            if (keys.Find(covered.KeyId) is not { } key) continue;
-            var (n, pointer, name) = (reader.GetInt64(0), reader.GetString(1), reader.GetString(2));
-            shown.Add(new(n, pointer, name, covered.KeyId, Cover.Off(key, Cover.Place(stream.ToString(), n, pointer, name), covered)));
+            if (!found.TryGetValue(covered.KeyId, out var key)) found.Add(covered.KeyId, key = keys.Find(covered.KeyId));
+            if (key is null) continue;
+            var (n, pointer, name, stream) = (reader.GetInt64(0), reader.GetString(1), reader.GetString(2), reader.GetString(6));
+            shown.Add((stream, new(n, pointer, name, covered.KeyId, Cover.Off(key, Cover.Place(stream, n, pointer, name), covered))));
         }
         return shown;
     }

@@ -57,8 +57,13 @@ public sealed class ReadingDesk(BatFinder bats, Histories histories, AliasBook a
     /// <summary>Sources taken out of the files that this bat's opinions were weighed against.</summary>
     public async Task<IReadOnlyList<FileWithdrawal>> WithdrawalsUnder(Reading reading, CancellationToken ct)
     {
+        if (reading.State.WeighedAgainst is not { Count: > 0 } files) return [];
+        await using var session = store.QuerySession();
+        // Most files never lost a source, and reading a whole one is dear.
+        var fallen = (await session.Query<HabitFile>().Where(f => f.HasWithdrawn && files.Contains(f.Id)).Select(f => f.Id).ToListAsync(ct))
+            .Concat(await session.Query<ComparisonFile>().Where(f => f.HasWithdrawn && files.Contains(f.Id)).Select(f => f.Id).ToListAsync(ct));
         List<FileWithdrawal> found = [];
-        foreach (var file in reading.State.WeighedAgainst) found.AddRange(FileWithdrawal.In(await histories.Open(StreamName.Parse(file), ct)));
+        foreach (var file in fallen.Order(StringComparer.Ordinal)) found.AddRange(FileWithdrawal.In(await histories.Open(StreamName.Parse(file), ct)));
         return found;
     }
 

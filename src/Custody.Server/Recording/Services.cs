@@ -69,6 +69,8 @@ static class Services
         services.AddSingleton<Examining.FindingsDrafts>();
         services.AddSingleton<Readings.RecomputeDesk>();
         services.AddSingleton<Readings.EntryBook>();
+        services.AddSingleton<Sheets.ProofBook>();
+        services.AddSingleton<Finding.FinderDesk>();
         services.AddSingleton(s => new Finding.SearchIndex(
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));
         services.AddSingleton<Rebuilding>();
