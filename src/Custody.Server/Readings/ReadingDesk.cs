@@ -12,7 +12,7 @@ public sealed class ReadingDesk(BatFinder bats, Histories histories, AliasBook a
 
     /// <summary>The history of a bat by short number or stream name; null when there is none.</summary>
     public async Task<History?> HistoryOf(string said, CancellationToken ct) =>
-        await bats.Find(said, ct) is { } bat ? await HistoryOf(StreamName.Parse(bat.Id), ct) : null;
+        await bats.StreamOf(said, ct) is { } bat && await HistoryOf(bat, ct) is { Entries.Count: > 0 } history ? history : null;
 
     /// <summary>Readings of every bat in which this party has an alias, with that alias; null when there is no such party.</summary>
     public async Task<IReadOnlyList<(Reading Reading, Alias Alias)>?> BatsOf(PartyId party, CancellationToken ct)

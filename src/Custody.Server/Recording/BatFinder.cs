@@ -14,9 +14,20 @@ public sealed class BatFinder(IDocumentStore store, WithheldValues withheld)
         await using var session = store.QuerySession();
         if (StreamName.TryParse(said, out var stream) || StreamName.TryParse("bat/" + said, out stream))
             return stream.Kind == "bat" ? await session.LoadAsync<Bat>(stream.ToString(), ct) : null;
-        var number = said.Replace("-", "", StringComparison.Ordinal).ToUpperInvariant();
+        var number = NumberOf(said);
         return await session.Query<Bat>().Where(b => b.Registration!.ShortNumber == number).FirstOrDefaultAsync(ct);
     }
+
+    /// <summary>Its stream alone, for who reads the entries themselves: of a bat named by its stream nothing is asked yet.</summary>
+    public async Task<StreamName?> StreamOf(string said, CancellationToken ct)
+    {
+        if (StreamName.TryParse(said, out var stream) || StreamName.TryParse("bat/" + said, out stream)) return stream.Kind == "bat" ? stream : null;
+        await using var session = store.QuerySession();
+        var number = NumberOf(said);
+        return await session.Query<Bat>().Where(b => b.Registration!.ShortNumber == number).Select(b => b.Id).FirstOrDefaultAsync(ct) is { } id ? StreamName.Parse(id) : null;
+    }
+
+    static string NumberOf(string said) => said.Replace("-", "", StringComparison.Ordinal).ToUpperInvariant();
 
     /// <summary>The party behind an alias of a stream, for the house itself; null when erased.</summary>
     public async Task<PartyId?> Behind(StreamName stream, Alias alias, CancellationToken ct)

@@ -45,10 +45,12 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDat
         if (NotAnswered is not null) (AsOf, reading, moment) = (null, history.AsCorrected(), new Moment((DateTimeOffset?)null));
         var order = read switch { "recorded" => TimelineOrder.Recorded, "corrected" => TimelineOrder.Corrected, _ => TimelineOrder.Occurred };
         var at = moment!.Recorded ?? desk.Now;
+        // Two questions to the database that do not need each other's answer.
+        var proof = proofs.Of(StreamName.Parse(reading.State.Id), HttpContext.RequestAborted);
+        var withdrawals = desk.WithdrawalsUnder(reading, HttpContext.RequestAborted);
         View = SheetView.Of(
             history, reading, order, new DetailShown(full, entry, Folded: reading.Entries.Count <= Few && !full), examined,
-            await proofs.Of(StreamName.Parse(reading.State.Id), HttpContext.RequestAborted),
-            reading.Work(at, await desk.WithdrawalsUnder(reading, HttpContext.RequestAborted)), DateOnly.FromDateTime(at.UtcDateTime));
+            await proof, reading.Work(at, await withdrawals), DateOnly.FromDateTime(at.UtcDateTime));
         // Names are in it: nothing on the way keeps a copy.
         Response.Headers.CacheControl = "no-store";
         return Page();
@@ -60,14 +62,17 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDat
 
     HashSet<string> Pages => routes.Endpoints.OfType<RouteEndpoint>().Select(e => e.RoutePattern.RawText?.TrimStart('/') ?? "").ToHashSet(StringComparer.Ordinal);
 
+    /// <summary>This page with everything that one entry says; short, because it stands on every line.</summary>
+    public string Entry(long n) => string.Create(CultureInfo.InvariantCulture,
+        $"?entry={n}{(View.Order == TimelineOrder.Occurred ? "" : View.Order == TimelineOrder.Recorded ? "&read=recorded" : "&read=corrected")}{(AsOf is null ? "" : "&asof=" + AsOf)}#e-{n}");
+
     /// <summary>This page asked for differently; what is not named stays.</summary>
-    public string Here(string? read = null, long? entry = null, long? examined = null, bool full = false, string fragment = "")
+    public string Here(string? read = null, long? examined = null, bool full = false, string fragment = "")
     {
         Dictionary<string, string?> query = new(StringComparer.Ordinal)
         {
             ["read"] = read ?? View.Order switch { TimelineOrder.Recorded => "recorded", TimelineOrder.Corrected => "corrected", _ => null },
             ["asof"] = AsOf,
-            ["entry"] = entry?.ToString(CultureInfo.InvariantCulture),
             ["examined"] = examined?.ToString(CultureInfo.InvariantCulture),
             ["full"] = full ? "true" : null,
         };

@@ -58,18 +58,19 @@ public static class ChainDrawing
     {
         var certain = gap.Certainty == Certainty.Certain;
         return (certain ? ended : surely) is { } from && (certain ? next.BeganFirst : next.BeganLast) is { } to && to > from
-            ? Lanes.Between(Stretch.Gap, line.At(from), line.At(to)) : null;
+            ? Lanes.Between(Stretch.Gap, line.At(from), line.At(to)) with { Sure = certain } : null;
     }
 
     // Marked on both rows, wherever the other one stands.
     static IEnumerable<Bar> Overlaps(List<Holding> held, Holding h, TimeLine line, long now)
     {
-        foreach (var other in held.Where(o => h.Link.Overlaps.Any(v => v.Entry == o.Link.Entry) || o.Link.Overlaps.Any(v => v.Entry == h.Link.Entry)))
+        var overlaps = held.SelectMany(o => h.Link.Overlaps.Where(v => v.Entry == o.Link.Entry).Concat(o.Link.Overlaps.Where(v => v.Entry == h.Link.Entry)).Select(v => (o, v.Certainty)));
+        foreach (var (other, certainty) in overlaps)
         {
             var from = Later(h.BeganFirst, other.BeganFirst);
             var to = Math.Min(h.EndedLast ?? now, other.EndedLast ?? now);
             var left = from is { } day ? line.At(day) : Lanes.Labels;
-            yield return Lanes.Between(Stretch.Overlap, left, Math.Max(left, line.At(to)));
+            yield return Lanes.Between(Stretch.Overlap, left, Math.Max(left, line.At(to))) with { Sure = certainty == Certainty.Certain };
         }
     }
 

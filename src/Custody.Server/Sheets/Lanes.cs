@@ -26,7 +26,8 @@ public enum Stretch
 }
 
 /// <summary>One stretch, in units of the drawing.</summary>
-public sealed record Bar(Stretch Kind, double X, double Width);
+/// <param name="Sure">False for a gap or an overlap that some readings of the dates leave out.</param>
+public sealed record Bar(Stretch Kind, double X, double Width, bool Sure = true);
 
 /// <summary>One row of a drawing.</summary>
 /// <param name="Label">What stands beside it.</param>

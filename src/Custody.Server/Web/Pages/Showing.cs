@@ -90,7 +90,7 @@ public sealed class Showing
     /// <summary>A measurement with its unit's usual sign.</summary>
     public string Measure(Quantity? quantity) => quantity is null ? "not said" : $"{Number(quantity.Value.ToString()!)} {UnitSigns.Of(quantity.Unit.Code)}";
 
-    public string Money(Money? money) => money is null ? "not said" : $"{Number(money.Amount.ToString()!)} {money.Currency}";
+    public string Money(Money? money) => money is null ? "not said" : $"{Number(money.Amount.ToString()!)} {money.Currency.Code}";
 
     // Only the separators change: digits that were stored are digits that are shown.
     string Number(string text)
