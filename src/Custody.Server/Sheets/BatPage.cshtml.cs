@@ -7,8 +7,9 @@ using Microsoft.AspNetCore.Mvc.RazorPages;
 
 namespace Custody.Server.Sheets;
 
-/// <summary>The page of one bat: what it is, where it is, whose it is said to be, and everything that was ever recorded of it.</summary>
-[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Auditor)]
+/// <summary>The page of one bat: what it is, where it is, whose it is said to be, and everything that was ever recorded of it. An owner comes here for their
+/// own bats only (<see cref="OwnBatsOnly"/>).</summary>
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Owner, AccountRole.Auditor)]
 public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDataSource routes) : PageModel
 {
     /// <summary>Up to so many entries everything is on the page at once, folded away.</summary>

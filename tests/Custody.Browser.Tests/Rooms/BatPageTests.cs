@@ -2,6 +2,7 @@ using System.Net;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Server.Accounts;
+using Custody.Server.Tests.Web;
 using Microsoft.Playwright;
 
 namespace Custody.Browser.Tests.Rooms;
@@ -140,13 +141,28 @@ public sealed class BatPageTests(House house) : IClassFixture<House>
         var (_, number) = await Told("a bat that is nobody's business");
         foreach (var address in new[] { $"/bats/{number}", "/find?q=bat" })
         {
-            using var closed = await house.Server.Http.GetAsync(address, Ct);
+            using HttpRequestMessage asked = new(HttpMethod.Get, address);
+            asked.Headers.Add(TestSignIn.Header, "");
+            using var closed = await house.Server.Http.SendAsync(asked, Ct);
             Assert.DoesNotContain("nobody's business", await closed.Content.ReadAsStringAsync(Ct), StringComparison.Ordinal);
             Assert.True(closed.StatusCode is HttpStatusCode.Unauthorized or HttpStatusCode.Redirect or HttpStatusCode.Found, closed.StatusCode.ToString());
         }
         if (house.Browser is null) return;
-        Assert.Equal(403, (await (await house.As(AccountRole.Owner)).GotoAsync($"/bats/{number}"))!.Status);
+        Assert.Equal(403, (await (await house.As(AccountRole.Keeper)).GotoAsync($"/bats/{number}"))!.Status);
+        Assert.Equal(404, (await (await house.As(AccountRole.Owner, await house.Server.Party("Nell Astor"))).GotoAsync($"/bats/{number}"))!.Status);
+        Assert.Equal(403, (await (await house.As(AccountRole.Owner)).GotoAsync("/find?q=bat"))!.Status);
         Assert.Equal(404, (await (await house.As(AccountRole.Registrar)).GotoAsync("/bats/00000000"))!.Status);
+    }
+
+    [Fact]
+    public async Task An_owner_reads_the_sheet_of_their_own_bat()
+    {
+        if (house.Browser is null) return;
+        var owner = await house.Server.Party("Wim Ashdown");
+        var bat = await house.Server.Bat(owner, description: "an owner's own bat");
+        var page = await house.As(AccountRole.Owner, owner);
+        await page.GotoAsync($"/bats/{bat.Id}");
+        Assert.Contains("an owner's own bat", await page.Locator(".lead").InnerTextAsync(), StringComparison.Ordinal);
     }
 
     static async Task<IReadOnlyList<string?>> Lines(IPage page) => await page.Locator(".timeline > li").EvaluateAllAsync<string[]>("all => all.map(e => e.id)");
