@@ -36,6 +36,19 @@ public static class TextAtTheDoor
     }
 
     /// <summary>
+    /// Whether there is nothing in the text that anybody could read: it is empty, or only white space, control characters and the letters and
+    /// symbols that are drawn as nothing (Hangul fillers, the blank Braille pattern). Who has to give a reason gives none with it.
+    /// </summary>
+    public static bool IsBlank(string text)
+    {
+        foreach (var rune in text.EnumerateRunes())
+            if (!IsBlank(rune)) return false;
+        return true;
+    }
+
+    static bool IsBlank(Rune rune) => rune.Value is 0x115F or 0x1160 or 0x3164 or 0xFFA0 or 0x2800 || Rune.IsWhiteSpace(rune) || Rune.IsControl(rune);
+
+    /// <summary>
     /// Whether this process can normalise at all. Under invariant globalisation the platform hands non-ASCII text back unchanged; a server
     /// that finds this false must not start, or two spellings of one name would enter the ledger for ever.
     /// </summary>

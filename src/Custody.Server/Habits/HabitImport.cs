@@ -31,7 +31,7 @@ public sealed class HabitImport(Histories histories, Recorder recorder, BatFinde
         if (file is not [{ Fact: HabitFileOpened opened }, ..]) return (null, new("file-unknown", "There is no such habit file in this ledger.", "Look its name up again."));
         if ((by ?? await parties.Behind(habits, opened.Keeper, ct)) is not { } keeper)
             return (null, new("keeper-erased", "The file's keeper was erased.", "Say who records it."));
-        var (records, bad) = Csv.Read(text);
+        var (records, bad) = CsvText.Read(text, MostRows + 2);
         if (records is null) return (null, new("csv-unreadable", $"A quote is out of place on line {bad.ToString(CultureInfo.InvariantCulture)}.", "Write the file as RFC 4180 has it."));
         if (records.Count < 2 || records.Count > MostRows + 1)
             return (null, new("csv-rows", "The file has no rows, or too many.", $"Give a header and 1 to {MostRows.ToString(CultureInfo.InvariantCulture)} rows."));
@@ -89,13 +89,13 @@ public sealed class HabitImport(Histories histories, Recorder recorder, BatFinde
         IReadOnlyList<string> header = [.. records[0].Fields];
         // A file of rejects that is imported again has these columns already.
         int[] kept = [.. Enumerable.Range(0, header.Count).Where(i => !HabitRows.Reasons.Contains(header[i].Trim()))];
-        StringBuilder csv = new(Csv.Line([.. kept.Select(i => header[i]), .. HabitRows.Reasons]));
-        foreach (var record in records.Skip(1).Where(r => why.ContainsKey(r.Line)))
-        {
-            // More fields than the header: all of them are kept, at the end, so that nothing is lost.
-            var beyond = record.Fields.Skip(header.Count);
-            csv.Append(Csv.Line([.. kept.Select(i => i < record.Fields.Count ? record.Fields[i] : ""), why[record.Line].Code, why[record.Line].Sentence, why[record.Line].Remedy, .. beyond]));
-        }
-        return csv.ToString();
+        return CsvText.Write([[.. kept.Select(i => header[i]), .. HabitRows.Reasons], .. records.Skip(1).Where(r => why.ContainsKey(r.Line)).Select(Told)]);
+
+        // More fields than the header: all of them are kept, at the end, so that nothing is lost.
+        IEnumerable<string> Told(CsvRecord record) =>
+        [
+            .. kept.Select(i => i < record.Fields.Count ? record.Fields[i] : ""), why[record.Line].Code, why[record.Line].Sentence, why[record.Line].Remedy,
+            .. record.Fields.Skip(header.Count),
+        ];
     }
 }

@@ -19,8 +19,11 @@ static class Door
 
     static Refusal? Unfit(string text) =>
         !TextAtTheDoor.Check(text, MaxText, out var normalised, out var refused) ? new(refused.Code, refused.Sentence, refused.Remedy)
-        : normalised == text ? null
-        : new("text-not-normalised", "A text is not in Unicode normalisation form C.", "Bring it to form C; the web doorway does so by itself.");
+        : normalised != text
+            ? new("text-not-normalised", "A text is not in Unicode normalisation form C.", "Bring it to form C; the web doorway does so by itself.")
+        // Also where it may be left out: its digest would stand in the entry as if something had been said.
+        : TextAtTheDoor.IsBlank(text) ? new("text-blank", "A text holds nothing that can be read.", "Write what is meant, or leave the text out where it may be left out.")
+        : null;
 
     public static IReadOnlyCollection<PartyId> PartiesIn(Command command) => [.. Within(command).OfType<PartyId>().Distinct()];
 

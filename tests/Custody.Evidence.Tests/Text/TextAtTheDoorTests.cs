@@ -55,6 +55,14 @@ public class TextAtTheDoorTests
         }
     }
 
+    [Theory]
+    [InlineData(""), InlineData(" "), InlineData("\t\r\n"), InlineData("\u00A0\u2003\u3000\u2028"), InlineData("\u3164\u2800 \u0001")]
+    public void A_text_that_shows_nothing_is_blank(string text) => Assert.True(TextAtTheDoor.IsBlank(text));
+
+    [Theory]
+    [InlineData("."), InlineData(" a "), InlineData("\u2800a"), InlineData("\U0001F98A"), InlineData("\u0301")]
+    public void A_text_that_shows_anything_is_not_blank(string text) => Assert.False(TextAtTheDoor.IsBlank(text));
+
     [Fact]
     public void Half_a_character_is_refused()
     {

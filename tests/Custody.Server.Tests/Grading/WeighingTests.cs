@@ -80,6 +80,7 @@ public sealed class WeighingTests(PostgresForTests postgres) : IClassFixture<Pos
     [InlineData("kind,Handle tape,2\r\ncard,spiral,1\r\n", "column-twice")]
     [InlineData("Handle tape\r\nspiral\r\n", "column-missing")]
     [InlineData("kind,Handle tape\r\n", "csv-rows")]
+    [InlineData("", "csv-rows")]
     public async Task A_file_that_cannot_be_read_is_refused_as_a_whole(string csv, string code) =>
         Assert.Equal(code, await RunningHouse.Code(await Import(csv), HttpStatusCode.UnprocessableEntity));
 
