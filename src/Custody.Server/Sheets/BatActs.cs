@@ -20,6 +20,8 @@ public static class BatActs
         yield return new("Print a label", "label", AccountRole.Registrar);
         yield return new("Place a hold", "hold", AccountRole.Registrar);
         yield return new("Open an examination", "examinations/open", AccountRole.Examiner);
+        yield return new("Sources", "sources", AccountRole.Examiner);
+        yield return new("Weight", "weight", AccountRole.Examiner);
         if (sheet.Opinions.Count > 0) yield return new("Review before regrading", "review", AccountRole.Examiner);
         if (!sheet.Consigned) yield return new("Consign it", "consign", AccountRole.Registrar, AccountRole.Cataloguer);
         if (sheet.Consigned && sheet.Lot is null && sheet.Sale is null) yield return new("Offer it in a sale", "offer", AccountRole.Cataloguer);

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Custody.Bats;
 using Custody.Server.Accounts;
+using Custody.Server.Examining;
 using Custody.Server.Readings;
 using Microsoft.AspNetCore.Mvc;
 using Microsoft.AspNetCore.Mvc.RazorPages;
@@ -10,7 +11,7 @@ namespace Custody.Server.Sheets;
 /// <summary>The page of one bat: what it is, where it is, whose it is said to be, and everything that was ever recorded of it. An owner comes here for their
 /// own bats only (<see cref="OwnBatsOnly"/>).</summary>
 [MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Owner, AccountRole.Auditor)]
-public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDataSource routes) : PageModel
+public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, BenchDesk bench, EndpointDataSource routes) : PageModel
 {
     /// <summary>Up to so many entries everything is on the page at once, folded away.</summary>
     const int Few = 40;
@@ -26,6 +27,9 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDat
     /// <summary>Why the day asked about is not answered.</summary>
     public string? NotAnswered { get; private set; }
 
+    /// <summary>The examination that whoever is signed in has open, to which this sheet is still closed: the price stands on it, and others' opinions.</summary>
+    public long? Blind { get; private set; }
+
     public DateTimeOffset Now => desk.Now;
 
     /// <param name="number">Short number or stream identifier.</param>
@@ -38,12 +42,18 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDat
     {
         Number = number;
         if (await desk.HistoryOf(number, HttpContext.RequestAborted) is not { } history) return NotFound();
+        // Names are in it: nothing on the way keeps a copy.
+        Response.Headers.CacheControl = "no-store";
+        var now = history.AsCorrected();
+        if (now.State.Examinations.ByEntry.Values.Any(e => e.Closed is null))
+            Blind = await bench.BlindTo(now, Stage.Price, Viewer.Of(User)?.Party, HttpContext.RequestAborted);
+        if (Blind is not null) return Page();
         AsOf = string.IsNullOrWhiteSpace(asof) ? null : asof.Trim();
         var moment = Moment.Of(AsOf);
-        var reading = moment?.Recorded is { } time ? history.AsRecorded(time) : history.AsCorrected();
+        var reading = moment?.Recorded is { } time ? history.AsRecorded(time) : now;
         if (moment is null) NotAnswered = $"{ReadingEndpoints.TimeUnreadable.Sentence} {ReadingEndpoints.TimeUnreadable.Remedy}";
         else if (!reading.State.Exists) NotAnswered = "On that day this ledger knew nothing of this bat. Below is what it knows now.";
-        if (NotAnswered is not null) (AsOf, reading, moment) = (null, history.AsCorrected(), new Moment((DateTimeOffset?)null));
+        if (NotAnswered is not null) (AsOf, reading, moment) = (null, now, new Moment((DateTimeOffset?)null));
         var order = read switch { "recorded" => TimelineOrder.Recorded, "corrected" => TimelineOrder.Corrected, _ => TimelineOrder.Occurred };
         var at = moment!.Recorded ?? desk.Now;
         // Two questions to the database that do not need each other's answer.
@@ -52,8 +62,6 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, EndpointDat
         View = SheetView.Of(
             history, reading, order, new DetailShown(full, entry, Folded: reading.Entries.Count <= Few && !full), examined,
             await proof, reading.Work(at, await withdrawals), DateOnly.FromDateTime(at.UtcDateTime));
-        // Names are in it: nothing on the way keeps a copy.
-        Response.Headers.CacheControl = "no-store";
         return Page();
     }
 

@@ -20,9 +20,6 @@ public enum Stretch
 
     /// <summary>Somebody else is said to hold as well.</summary>
     Overlap,
-
-    /// <summary>Something that happened at one time.</summary>
-    Moment,
 }
 
 /// <summary>One stretch, in units of the drawing.</summary>
@@ -32,7 +29,7 @@ public sealed record Bar(Stretch Kind, double X, double Width, bool Sure = true)
 /// <summary>One row of a drawing.</summary>
 /// <param name="Label">What stands beside it.</param>
 /// <param name="Said">The same in full, for whoever points at it.</param>
-/// <param name="Look">Class by which the style tells rows apart: act, report, transit, hard, usual, result.</param>
+/// <param name="Look">Class by which the style tells rows apart: act, report, transit.</param>
 /// <param name="Y">Its upper edge.</param>
 public sealed record Lane(string Label, string Said, string Look, double Y, IReadOnlyList<Bar> Bars);
 

@@ -24,7 +24,7 @@ public enum TimelineOrder
 /// <param name="Proof">Null while the entry waits for its place in the log.</param>
 public sealed record TimelineLine(ToldEntry Told, ProofState? Proof)
 {
-    const int LongestField = 60, Fields = 4;
+    const int LongestField = 60, Fields = 3;
 
     /// <summary>The first short things it says.</summary>
     public string Brief => string.Join("; ", Told.Said.Where(s => s.Value.Length <= LongestField && s.Name != "named here for the first time").Take(Fields).Select(s => $"{s.Name} {s.Value}"));
@@ -41,13 +41,13 @@ public sealed record SurfaceView(IReadOnlyList<ExaminationRead> Examinations, Ex
 /// <param name="Details">Entries of which everything is said; of the others only the first short things are, so that a long history stays a small page.</param>
 public sealed record SheetView(
     BatSheet Sheet, Reading Reading, IReadOnlyList<TimelineLine> Timeline, TimelineOrder Order, DetailShown Details, HoldingChain Title, HoldingChain Custody,
-    Lanes TitleDrawn, Lanes CustodyDrawn, OpinionHistory Opinions, LotHistory Lots, BatSeasons Seasons, Lanes? SeasonsDrawn, SurfaceView? Surface,
+    Lanes TitleDrawn, Lanes CustodyDrawn, OpinionHistory Opinions, LotHistory Lots, BatSeasons Seasons, SurfaceView? Surface,
     IReadOnlyList<PictureOnSheet> Pictures, OpenWork Work)
 {
     internal static SheetView Of(
         History history, Reading reading, TimelineOrder order, DetailShown details, long? examined, IReadOnlyDictionary<long, ProofState> proofs, OpenWork work, DateOnly today)
     {
-        var (title, custody, seasons) = (reading.TitleChain(), reading.CustodyChain(), reading.Seasons());
+        var (title, custody) = (reading.TitleChain(), reading.CustodyChain());
         var told = order switch
         {
             TimelineOrder.Recorded => ToldHistory.AsRecorded([.. history.Entries.Take(reading.Entries.Count)]),
@@ -56,8 +56,8 @@ public sealed record SheetView(
         };
         return new SheetView(
             reading.Sheet(), reading, [.. told.Select(t => new TimelineLine(t, proofs.GetValueOrDefault(t.Line)))], order, details, title, custody,
-            ChainDrawing.Of(title, today, Holders), ChainDrawing.Of(custody, today, Holders), reading.Opinions(), reading.Lots(), seasons,
-            seasons.Report is { Facts.Count: > 0 } report ? SeasonDrawing.Of(report) : null, SurfaceOf(reading, examined), [.. PicturesOf(reading)], work);
+            ChainDrawing.Of(title, today, Holders), ChainDrawing.Of(custody, today, Holders), reading.Opinions(), reading.Lots(), reading.Seasons(),
+            SurfaceOf(reading, examined), [.. PicturesOf(reading)], work);
     }
 
     /// <summary>Who holds, in words.</summary>

@@ -165,6 +165,23 @@ public sealed class BatPageTests(House house) : IClassFixture<House>
         Assert.Contains("an owner's own bat", await page.Locator(".lead").InnerTextAsync(), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task An_examiner_whose_examination_is_open_is_sent_back_to_it_and_reads_no_opinion_here()
+    {
+        if (house.Browser is null) return;
+        var (bat, number) = await Told("a bat on the bench");
+        await house.Server.Do(bat, new ReportOpinion(house.Party, null, null, PropositionLevel.UsedInPlay, ReportedConclusion.Supports, AssertionBasis.Document, FeeTerms.NotStated, null, null, null, "swaying words", null) { By = house.Party });
+        var examiner = await house.Server.Party("Tamsin Rook");
+        await house.Server.Do(bat, new OpenExamination(examiner, house.Party, ExaminedFrom.BatInHand, Blinding.FixedOrder, [], ProposedBy.NobodyYet, null, [], null, null, null) { By = examiner });
+        var page = await house.As(AccountRole.Examiner, examiner);
+        await page.GotoAsync($"/bats/{number}?full=true");
+        Assert.DoesNotContain("swaying words", await page.ContentAsync(), StringComparison.Ordinal);
+        Assert.EndsWith("/examinations/6", await page.GetByRole(AriaRole.Link, new() { Name = "Go on with the examination" }).GetAttributeAsync("href"), StringComparison.Ordinal);
+        page = await house.As(AccountRole.Registrar);
+        await page.GotoAsync($"/bats/{number}?full=true");
+        Assert.Contains("swaying words", await page.ContentAsync(), StringComparison.Ordinal);
+    }
+
     static async Task<IReadOnlyList<string?>> Lines(IPage page) => await page.Locator(".timeline > li").EvaluateAllAsync<string[]>("all => all.map(e => e.id)");
 
     /// <summary>Registered, held, told of in 1950 by a report, received paper of another gap.</summary>

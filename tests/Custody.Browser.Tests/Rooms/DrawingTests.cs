@@ -4,7 +4,7 @@ using Custody.Server.Sheets;
 
 namespace Custody.Browser.Tests.Rooms;
 
-/// <summary>The bars of chains and seasons, without a browser.</summary>
+/// <summary>The bars of chains, without a browser.</summary>
 public sealed class DrawingTests
 {
     static readonly DateOnly Today = new(2024, 3, 1);
@@ -99,18 +99,6 @@ public sealed class DrawingTests
                     var drawn = Draw(Link(1, kind, from, to, Certain), Link(2, LinkKind.Report, "1950", null));
                     Assert.All(drawn.Rows.SelectMany(r => r.Bars), b => Assert.True(b.X >= Lanes.Labels && b.Width > 0 && b.X + b.Width <= Lanes.Whole, $"{kind} {from} {to}: {b}"));
                 }
-    }
-
-    [Fact]
-    public void Seasons_that_nothing_limits_fade_and_what_is_left_stands_below()
-    {
-        Assert.True(SeasonsReport.TryMake(
-            [new DatingFact("d1", BatMoment.Made, [Edtf.Parse("1955/1960")], false, false, "mark"), new DatingFact("d2", BatMoment.LastUse, [Edtf.Parse("../1963")], false, false, "picture")],
-            [], out var report, out _));
-        var drawn = SeasonDrawing.Of(report!);
-        Assert.Equal([Stretch.Certain, Stretch.Beginning, Stretch.Certain], drawn.Rows.Select(r => Assert.Single(r.Bars).Kind));
-        Assert.Equal("result", drawn.Rows[^1].Look);
-        Assert.True(drawn.Rows[^1].Bars[0].X >= drawn.Rows[0].Bars[0].X);
     }
 
     static IEnumerable<Stretch> Kinds(Lanes drawn, int row) => drawn.Rows[row].Bars.Select(b => b.Kind);
