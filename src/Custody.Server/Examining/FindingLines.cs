@@ -10,6 +10,9 @@ public static class FindingLines
 {
     public static string What(FindingKind kind, Presence presence) => $"{Words.Of(kind.ToString())}, {Words.Of(presence.ToString())}";
 
+    /// <summary>A stage by its name.</summary>
+    public static string Named(Stage stage) => stage == Stage.OthersOpinions ? "others' opinions" : Words.Of(stage.ToString());
+
     /// <summary>A place in words; empty where none was said.</summary>
     public static string Where(SurfacePlace? place, Showing showing)
     {

@@ -212,6 +212,21 @@ public class BenchTests
         Assert.Contains("f1 over f2 over f1", layers.Refused.Sentence, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_measurement_is_set_beside_the_baseline_and_the_limits_of_play_and_no_dated_fact_is_asked()
+    {
+        var reading = Read(Registered().Given(Baseline("34", "33.0"), Date(Within(BatMoment.Used, "1950"))));
+        Assert.StartsWith("Agrees with", Assert.Single(reading.Plausible(FindingKind.Length, Inches("34.05"))), StringComparison.Ordinal);
+        Assert.Contains("beyond measuring", Assert.Single(reading.Plausible(FindingKind.Length, Inches("33"))), StringComparison.Ordinal);
+        Assert.Contains("Moisture alone", Assert.Single(reading.Plausible(FindingKind.Weight, Quantity.Parse("33.4", "[oz_av]"))), StringComparison.Ordinal);
+        Assert.Contains("beyond drying alone", Assert.Single(reading.Plausible(FindingKind.Weight, Quantity.Parse("40", "[oz_av]"))), StringComparison.Ordinal);
+        Assert.Contains("the unit says something else", Assert.Single(reading.Plausible(FindingKind.Weight, Inches("34"))), StringComparison.Ordinal);
+        var thick = reading.Plausible(FindingKind.Girth, Inches("9"));
+        Assert.Contains("never a verdict", Assert.Single(thick), StringComparison.Ordinal);
+        Assert.Equal(thick, Read(Registered().Given(Baseline("34", "33.0"))).Plausible(FindingKind.Girth, Inches("9")));
+        Assert.Empty(reading.Plausible(FindingKind.BallMark, Quantity.Parse("3", "1")));
+    }
+
     static RecordBaseline Baseline(string length, string weight, string? moisture = null, string thickest = "8.2") => Cast.BaselineTaken with
     {
         Length = Inches(length),

@@ -111,6 +111,10 @@ public sealed class BenchTests(House house) : IClassFixture<House>
         await Find(page, "BallMark", "Seen");
         Assert.Equal(1, await page.Locator(".unrolled .mark polygon").CountAsync());
         Assert.Empty(await House.Barriers(page));
+        await page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Dark, ReducedMotion = ReducedMotion.Reduce });
+        await page.SetViewportSizeAsync(390, 800);
+        Assert.Empty(await House.Barriers(page));
+        Assert.Equal(390, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
 
         var plain = await house.As(AccountRole.Examiner, options: new() { JavaScriptEnabled = false });
         await plain.GotoAsync(page.Url);

@@ -11,14 +11,14 @@ public sealed class OpinionFlowTests(House house) : IClassFixture<House>
 {
     static StreamName Fresh(string kind) => StreamName.Parse($"{kind}/{Custody.Transparency.Crockford.Encode(System.Security.Cryptography.RandomNumberGenerator.GetBytes(16))}");
 
-    /// <summary>A habit file of six games with a spiral of tape, beside four other hitters, and a rubric.</summary>
+    /// <summary>A habit file of six games with a spiral of tape, beside twenty-four other hitters of whom one does so, and a rubric.</summary>
     async Task<StreamName> Files()
     {
         var (habits, comparison, rubric) = (Fresh("habits"), Fresh("comparison"), Fresh("rubric"));
         Characteristic tape = new(FindingKind.Tape, 2, Possible.Yes, Possible.Yes, Edtf.Parse("1975"));
         await house.Server.Do(comparison, new OpenComparisonFile(house.Party, CollectedFrom.PublishedPictures, Edtf.Parse("1940/1960"), null) { By = house.Party });
         var defined = (await house.Server.Do(comparison, new DefineComparisonCharacteristic(tape, "Handle tape", ["rings", "spiral"]) { By = house.Party }))[0];
-        for (var i = 0; i < 6; i++)
+        for (var i = 0; i < 24; i++)
             await house.Server.Do(comparison, new RecordComparisonOccasion(
                 await house.Server.Party("Hitter " + i), OccasionKind.InPlayPicture, null, null, null, Bats.BatEntry.NotABat, [new(2, Observed.Seen, i == 0 ? 2 : 1)], null, null, null)
             { By = house.Party });
@@ -71,15 +71,19 @@ public sealed class OpinionFlowTests(House house) : IClassFixture<House>
         await page.GetByRole(AriaRole.Button, new() { Name = "Weigh" }).ClickAsync();
         Assert.Equal(2, await page.Locator("section.sheet").Filter(new() { HasText = "Against:" }).CountAsync());
         var text = await page.Locator("main").InnerTextAsync();
-        Assert.True(text.IndexOf("support for the proposition", StringComparison.Ordinal) < text.IndexOf("90 %", StringComparison.Ordinal));
+        // Words before numbers.
+        Assert.InRange(text.IndexOf("support for the proposition", StringComparison.Ordinal), 0, text.IndexOf("90 %", StringComparison.Ordinal));
         Assert.Equal(1, await page.Locator(".bars g.for rect").CountAsync());
         Assert.Contains("the house states no odds", await page.ContentAsync(), StringComparison.Ordinal);
         Assert.Empty(await House.Barriers(page));
 
+        var weighed = await page.Locator("section.sheet table").First.Locator("td.figures").InnerTextAsync();
         await page.GetByRole(AriaRole.Link, new() { Name = "Prepare an opinion from this" }).ClickAsync();
         await page.GetByLabel("Rubric").SelectOptionAsync(new SelectOptionValue { Label = "House rubric" });
         await page.GetByRole(AriaRole.Button, new() { Name = "Compute words and grade" }).ClickAsync();
         Assert.Contains("Support, by the rubric", await page.ContentAsync(), StringComparison.Ordinal);
+        // The opinion states inputs of its own; out of them comes what the weighing showed.
+        Assert.Contains(weighed, await page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
         await page.GetByLabel("Use", new() { Exact = true }).SelectOptionAsync("Heavy");
         await page.GetByLabel("Fee", new() { Exact = true }).SelectOptionAsync("NoFee");
         await page.GetByLabel("Asked for by").SelectOptionAsync(new SelectOptionValue { Label = "whom I act for" });

@@ -88,7 +88,7 @@ public sealed class Showing
     public string Number(long number) => number.ToString("N0", culture);
 
     /// <summary>A measurement with its unit's usual sign.</summary>
-    public string Measure(Quantity? quantity) => quantity is null ? "not said" : $"{Number(quantity.Value.ToString()!)} {UnitSigns.Of(quantity.Unit.Code)}";
+    public string Measure(Quantity? quantity) => quantity is null ? "not said" : Number(quantity.Value.ToString()!) + UnitSigns.After(quantity.Unit.Code);
 
     public string Money(Money? money) => money is null ? "not said" : $"{Number(money.Amount.ToString()!)} {money.Currency.Code}";
 
@@ -106,6 +106,14 @@ public sealed class Showing
 /// <summary>UCUM codes as people write the units.</summary>
 static class UnitSigns
 {
+    /// <summary>A sign as it stands behind a number; a bare number has none, and degrees of angle stand close.</summary>
+    public static string After(string unit) => unit switch
+    {
+        "1" => "",
+        "deg" => Of(unit),
+        _ => " " + Of(unit),
+    };
+
     public static string Of(string unit) => unit switch
     {
         "[in_i]" => "in",

@@ -33,7 +33,7 @@ public sealed class UnrolledMap
     {
         this.profile = profile;
         Length = profile?.LengthInches ?? 34;
-        Height = Enumerable.Range(0, 101).Max(i => RoundAt(Length * i / 100)) * Scale * Wider + 2 * Margin;
+        Height = Enumerable.Range(0, 101).Max(i => RoundAt(Length * i / 100)) * Scale * Wider + 2 * Margin + 8;
         Marks = [.. marks.Select(Drawn)];
     }
 
