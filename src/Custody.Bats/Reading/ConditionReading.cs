@@ -25,22 +25,29 @@ public sealed record ConditionAtHandover(
 /// <param name="SquareInches">To two places; null when the place lies beyond the barrel's end of the latest baseline.</param>
 public sealed record FindingSurface(long Examination, string Finding, DecimalText? SquareInches);
 
+/// <summary>Two findings of one examination whose places share at least a point: where one may lie over the other.</summary>
+/// <param name="Shared">How much they share; the part is of the first.</param>
+public sealed record FindingsOverlap(long Examination, string First, string Second, SpotOverlap Shared);
+
 /// <summary>Condition over time, on the surface map.</summary>
 /// <param name="Girths">The profile, from the latest baseline: girth by position, for drawing and for areas.</param>
 /// <param name="Surfaces">Every placed finding's surface; empty without at least three girths.</param>
+/// <param name="Overlaps">Every two findings of one examination that touch, both on the bat; empty without a profile.</param>
 /// <param name="Examinations">Every examination with its findings, for drawing.</param>
 /// <param name="NewDamage">What waits to be explained.</param>
 public sealed record BatCondition(
     IReadOnlyList<ExaminationRead> Examinations, IReadOnlyList<ConditionStep> Steps, IReadOnlyList<ConditionAtHandover> Handovers,
-    IReadOnlyList<DamageFound> NewDamage, IReadOnlyList<GirthAt> Girths, IReadOnlyList<FindingSurface> Surfaces, IReadOnlyList<string> Cautions)
+    IReadOnlyList<DamageFound> NewDamage, IReadOnlyList<GirthAt> Girths, IReadOnlyList<FindingSurface> Surfaces, IReadOnlyList<FindingsOverlap> Overlaps,
+    IReadOnlyList<string> Cautions)
 {
     internal static BatCondition Read(Reading reading)
     {
         var examined = ExaminationRead.All(reading);
         var baseline = reading.Standing<BaselineRecorded>().LastOrDefault().Fact;
+        var map = baseline is not null && BodyMeasures.Shape(baseline) is { } profile ? new SurfaceMap(profile) : null;
         return new(
             examined, [.. examined.Zip(examined.Skip(1), (a, b) => Between(reading, a, b))], [.. HandoversOf(reading, examined)], [.. Bats.NewDamage.In(reading.State)],
-            baseline?.Girths ?? [], baseline is not null && BodyMeasures.Shape(baseline) is { } profile ? [.. SurfacesOf(examined, new SurfaceMap(profile))] : [],
+            baseline?.Girths ?? [], map is null ? [] : [.. SurfacesOf(examined, map)], map is null ? [] : [.. OverlapsOf(examined, map)],
             [
                 "What an examination does not mention may have been there: only what was looked for and found absent is certainly new.",
                 "Pictures show less than the bat in hand, and one light less than another.",
@@ -50,10 +57,20 @@ public sealed record BatCondition(
 
     static IEnumerable<FindingSurface> SurfacesOf(IReadOnlyList<ExaminationRead> examined, SurfaceMap map) =>
         from examination in examined
-        from finding in examination.Findings
-        where finding is { Presence: Presence.Seen, Place: not null }
-        let spot = finding.Place!.Spot()
-        select new FindingSurface(examination.Entry, finding.Key, map.Holds(spot, out _) ? map.SquareInches(spot) : null);
+        from placed in Placed(examination)
+        select new FindingSurface(examination.Entry, placed.Key, map.Holds(placed.Spot, out _) ? map.SquareInches(placed.Spot) : null);
+
+    static IEnumerable<FindingsOverlap> OverlapsOf(IReadOnlyList<ExaminationRead> examined, SurfaceMap map) =>
+        from examination in examined
+        let placed = Placed(examination).Where(p => map.Holds(p.Spot, out _)).ToList()
+        from first in placed.Select((p, i) => (p.Key, p.Spot, i))
+        from second in placed.Skip(first.i + 1)
+        let shared = map.Overlap(first.Spot, second.Spot)
+        where shared.Touch
+        select new FindingsOverlap(examination.Entry, first.Key, second.Key, shared);
+
+    static IEnumerable<(string Key, Spot Spot)> Placed(ExaminationRead examination) =>
+        examination.Findings.Where(f => f is { Presence: Presence.Seen, Place: not null }).Select(f => (f.Key, f.Place!.Spot()));
 
     /// <summary>The difference of any two examinations; null when one of them is not there.</summary>
     internal static ConditionStep? Between(Reading reading, long earlier, long later)

@@ -262,6 +262,17 @@ public class BenchTests
     }
 
     [Fact]
+    public void Findings_of_one_examination_that_touch_are_told_with_what_they_share()
+    {
+        var story = Examine(Registered().Given(Baseline("34", "33")), Tape(), Crack("8", "10", "350", "26"), Crack("12", "14", "350", "26"), Crack("8.5", "35", "350", "26"));
+        var overlap = Assert.Single(Read(story).Condition().Overlaps);
+        // From 8 to 9 in and 36 degrees round: a tenth of 3.33 in, which of the tape's 24.49 square inches is 1.4 percent. The last one is not on this bat.
+        Assert.Equal(
+            new FindingsOverlap(3, "f1", "f2", new SpotOverlap(true, true, DecimalText.Parse("1.00"), DecimalText.Parse("36.0"), DecimalText.Parse("0.33"), DecimalText.Parse("1.4"))), overlap);
+        Assert.Empty(Read(Examine(Registered(), Tape(), Crack("8", "10", "350", "26"))).Condition().Overlaps);
+    }
+
+    [Fact]
     public void Weights_and_lengths_of_two_baselines_are_questions_when_they_do_not_fit()
     {
         var body = Read(Registered().Given(Baseline("34", "33.0"), Baseline("33.9", "34.0"))).Body();
