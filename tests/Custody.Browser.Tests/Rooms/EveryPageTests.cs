@@ -1,0 +1,70 @@
+using System.Text.RegularExpressions;
+using Custody.Bats;
+using Custody.Server.Accounts;
+using Custody.Server.Recording;
+using Microsoft.AspNetCore.Authorization;
+using Microsoft.AspNetCore.Mvc.RazorPages;
+using Microsoft.AspNetCore.Routing;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Playwright;
+
+namespace Custody.Browser.Tests.Rooms;
+
+/// <summary>Every page of the program, found by its routes, over the whole story: no barrier that axe-core knows, nothing that runs off the side, one heading, no
+/// word from the console. With CUSTODY_SCREENS=DIR each is also written as a picture (ops/screens.sh).</summary>
+public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<ToldHouse>
+{
+    static readonly string? Pictures = Environment.GetEnvironmentVariable("CUSTODY_SCREENS");
+
+    [Theory]
+    [InlineData(1280, ColorScheme.Light)]
+    [InlineData(1280, ColorScheme.Dark)]
+    [InlineData(390, ColorScheme.Light)]
+    [InlineData(390, ColorScheme.Dark)]
+    public async Task Every_page_can_be_read_by_everybody_it_is_for(int width, ColorScheme scheme)
+    {
+        if (house.Browser is null) return;
+        List<string> wrong = [];
+        foreach (var (pattern, role) in Pages())
+        {
+            if (await Look(pattern, role, width, scheme) is { Count: > 0 } found) wrong.AddRange(found.Select(f => $"{pattern} ({role}): {f}"));
+        }
+        Assert.True(wrong.Count == 0, string.Join("\n", wrong));
+    }
+
+    async Task<List<string>> Look(string pattern, AccountRole? role, int width, ColorScheme scheme)
+    {
+        List<string> wrong = [];
+        var page = await house.As(role, new() { ViewportSize = new() { Width = width, Height = 900 }, ColorScheme = scheme, ReducedMotion = ReducedMotion.Reduce });
+        page.Console += (_, message) => { if (message.Type is "error" or "warning") wrong.Add("the console says " + message.Text); };
+        page.PageError += (_, error) => wrong.Add(error);
+        var answer = await page.GotoAsync(Filled(pattern));
+        if (answer!.Status != 200) return [$"answered {answer.Status}"];
+        if (await page.GetByRole(AriaRole.Heading, new() { Level = 1 }).CountAsync() != 1) wrong.Add("has not one heading");
+        if (await page.EvaluateAsync<int>("document.documentElement.scrollWidth") > width) wrong.Add("runs off the side");
+        // The rules that axe-core knows do not depend on the width.
+        if (width > 1000) wrong.AddRange(await House.Barriers(page));
+        if (Pictures is not null) await page.ScreenshotAsync(new() { FullPage = true, Path = Path.Combine(Pictures, $"{Slashes().Replace(pattern.Trim('/'), "-")}-{role}-{width}-{scheme}.png") });
+        await page.Context.CloseAsync();
+        return wrong;
+    }
+
+    /// <summary>Every page with the first role that may use it.</summary>
+    IEnumerable<(string Pattern, AccountRole? Role)> Pages() => house.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
+        .Where(e => e.Metadata.GetMetadata<PageActionDescriptor>() is not null).DistinctBy(e => e.RoutePattern.RawText).OrderBy(e => e.RoutePattern.RawText, StringComparer.Ordinal)
+        .Select(e => ("/" + e.RoutePattern.RawText!.TrimStart('/'), e.Metadata.GetMetadata<IAllowAnonymous>() is not null ? null : (AccountRole?)Enum.Parse<AccountRole>(e.Metadata.GetMetadata<IAuthorizeData>()!.Roles!.Split(',')[0])))
+        // What only takes a form, what only somebody's own account has, and what an invitation's link alone opens.
+        .Where(p => p.Item1 is not ("/theme" or "/sign-out" or "/account" or "/invited" or "/status/{code:int}"));
+
+    string Filled(string pattern) => Part().Replace(pattern, part => part.Groups[1].Value switch
+    {
+        "number" => house.Stream("bat/harrow").Id,
+        var unknown => throw new InvalidOperationException($"{pattern}: say what stands for {unknown}."),
+    });
+
+    [GeneratedRegex(@"\{([a-z]+)(:[^}]*)?\??\}", RegexOptions.IgnoreCase)]
+    private static partial Regex Part();
+
+    [GeneratedRegex(@"[^a-z0-9]+", RegexOptions.IgnoreCase)]
+    private static partial Regex Slashes();
+}
