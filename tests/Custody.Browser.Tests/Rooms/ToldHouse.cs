@@ -7,6 +7,7 @@ using Custody.Server.Tests.Labels;
 using Custody.Server.Tests.Web;
 using Custody.Server.Web;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using Microsoft.Playwright;
 
@@ -45,8 +46,18 @@ public sealed class ToldHouse : IAsyncLifetime
         });
         await app.Services.PrepareDatabase(CancellationToken.None);
         await app.StartAsync();
+        await LeaveSomethingOpen();
         playwright = await Playwright.CreateAsync();
         Browser = await playwright.Chromium.LaunchAsync(new() { ExecutablePath = chromium, Args = ["--no-sandbox"] });
+    }
+
+    // The story ends everything it begins; a page of an open examination needs one.
+    async Task LeaveSomethingOpen()
+    {
+        PartyId bench = new(Stream("party/frayne-bench"));
+        OpenExamination open = new(new(Stream("party/frayne")), bench, ExaminedFrom.BatInHand, Blinding.FixedOrder, [], ProposedBy.NobodyYet, null, null, null, null, null) { By = bench };
+        var outcome = await Services.GetRequiredService<Recorder>().Record(Stream("bat/harrow"), open, new Request(), CancellationToken.None);
+        Assert.True(outcome is Recorded, outcome is Refused refused ? refused.Refusals[0].ToString() : outcome.ToString());
     }
 
     /// <summary>A stream of the story by its local name, such as <c>bat/amber</c>.</summary>
