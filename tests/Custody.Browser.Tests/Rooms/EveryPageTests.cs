@@ -54,7 +54,7 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
         .Select(e => ("/" + e.RoutePattern.RawText!.TrimStart('/'), e.Metadata.GetMetadata<IAllowAnonymous>() is not null ? null : (AccountRole?)Enum.Parse<AccountRole>(e.Metadata.GetMetadata<IAuthorizeData>()!.Roles!.Split(',')[0])))
         // What only takes a form, what only somebody's own account has, what an invitation's link alone opens; and two that stand only between locking and closing:
         // the walks through the door and through an examination look at those.
-        .Where(p => !(p.Item1 is "/theme" or "/sign-out" or "/account" or "/invited" or "/status/{code:int}" || p.Item1.EndsWith("/revise", StringComparison.Ordinal) || p.Item1.EndsWith("/unmask", StringComparison.Ordinal)));
+        .Where(p => !(p.Item1 is "/theme" or "/label" or "/sign-out" or "/account" or "/invited" or "/status/{code:int}" || p.Item1.EndsWith("/revise", StringComparison.Ordinal) || p.Item1.EndsWith("/unmask", StringComparison.Ordinal)));
 
     /// <summary>The address of a page about something of the story: an entry of the kind that the word before it names.</summary>
     async Task<string> Filled(string pattern)

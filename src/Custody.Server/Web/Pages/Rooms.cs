@@ -11,10 +11,9 @@ public static class Rooms
 {
     public static IReadOnlyList<Room> All { get; } =
     [
-        new("Desk", "/desk", "What waits: hand-overs, holds, examinations left open. Take bats in, hand them over, print labels.", AccountRole.Registrar),
-        new("Sales", "/sales", "Build a sale, write its lots, run it, look up what bidders had been told.", AccountRole.Cataloguer),
+        new("Desk", "/desk", "What waits on any bat: hand-overs, holds, sales, examinations left open.", AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Auditor),
         new("Bench", "/bench", "Examine blind, weigh what was found, give, revise or withdraw an opinion.", AccountRole.Examiner),
-        new("My bats", "/mine", "What is recorded of your bats, and how to prove it to somebody.", AccountRole.Owner),
+        new("My bats", "/mine", "What is recorded of your bats, and where they are.", AccountRole.Owner),
         new("Record", "/record", "The log, its checkpoints and cosigners, the last audit.", AccountRole.Auditor, AccountRole.Keeper),
         new("Accounts", "/accounts", "Invite people, end sessions, close accounts.", AccountRole.Keeper),
     ];
