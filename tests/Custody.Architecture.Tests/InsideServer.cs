@@ -24,7 +24,8 @@ static partial class InsideServer
         return server.SelectMany(file =>
             GlobalUses(file)
                 .Concat(acts.Contains(Folder(file.Path, Server) ?? "") ? Uses(file, OutOfReach, server) : [])
-                .Concat(Folder(file.Path, Server) == "Log" ? Uses(file, withPages, server).Concat(PageParts(file)) : []));
+                // Every route names who may use it, the log's too: that much of the accounts is within its reach. Web's pages stand in a folder of their own.
+                .Concat(Folder(file.Path, Server) == "Log" ? Uses(file, withPages.Except(["Accounts", "Web"]), server).Concat(PageParts(file)) : []));
     }
 
     // Opened to the whole project, a namespace would be within an act's reach without a word in the act's own file.

@@ -37,7 +37,7 @@ public sealed class DeskModel(ReadingDesk desk, Showing showing) : PageModel
         .. work.MixUps.Select(w => ("Mix-ups to settle", w.Entry, $"{w.Unsettled.Count} entries in doubt")),
         .. work.OpenClaims.Select(n => ("Open claims", n, "a claim stands open")),
         .. work.Missing.Select(n => ("Reported missing", n, "reported missing, not recovered")),
-        .. work.NewDamage.Select(d => ("New damage nobody explained", d.FoundBy, "seen at an examination or a receipt, not before it")),
+        .. work.NewDamage.Select(d => ("New damage nobody explained", d.Later, "seen at an examination or a receipt, not before it")),
         .. work.Entries.Select(w => ("To confirm, restate or withdraw", w.Entry, $"{Words.Split(w.Type)}: rests on entry {w.Cause} ({Words.Split(w.CauseType)})")),
         .. work.FilesFell.Select(f => ("Sources that fell", f.Opinion, "an opinion was weighed against a source that was withdrawn since")),
     ];
