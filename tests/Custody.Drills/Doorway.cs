@@ -8,18 +8,16 @@ namespace Custody.Drills;
 sealed record Told(string Stream, long N, string Hash);
 
 /// <summary>The server's door, as a client on a bad line uses it: the same submission under the same key until there is an answer.</summary>
-sealed class Doorway(House house)
+/// <param name="token">Of an account that may record.</param>
+sealed class Doorway(House house, string token)
 {
-    /// <summary>Bearer token of an account that may record.</summary>
-    public const string TokenVariable = "CUSTODY_DRILL_TOKEN";
-
-    readonly HttpClient http = Client(house.Url);
+    readonly HttpClient http = Client(house.Url, token);
 
     // The one place where a request learns who asks.
-    static HttpClient Client(Uri url)
+    static HttpClient Client(Uri url, string token)
     {
         HttpClient client = new() { BaseAddress = url, Timeout = TimeSpan.FromSeconds(15) };
-        if (Environment.GetEnvironmentVariable(TokenVariable) is { Length: > 0 } token) client.DefaultRequestHeaders.Authorization = new("Bearer", token);
+        client.DefaultRequestHeaders.Authorization = new("Bearer", token);
         return client;
     }
 

@@ -49,12 +49,14 @@ static class Drill
     {
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"seed {plan.Seed}, {plan.Writers} writers, {house.Data}"));
         await house.Start(ct);
-        Doorway door = new(house);
         Acknowledged acknowledged = new();
         using var writing = CancellationTokenSource.CreateLinkedTokenSource(ct);
-        var shared = await Writer.SharedBat(door, acknowledged, ct);
+        // Whoever acts on bats acts for a party, and the first party is there only once somebody recorded it.
+        var party = await Writer.Party(new(house, await house.Account("drill-keeper", "Keeper", null, ct)), acknowledged, ct);
+        Doorway door = new(house, await house.Account("drill-registrar", "Registrar", party, ct));
+        var shared = await Writer.Bat(door, acknowledged, party, "drill-shared-bat", ct);
         // To the end of the act in hand, also when told to stop: what was sent is asked for until it is answered.
-        var writers = Enumerable.Range(0, plan.Writers).Select(i => Task.Run(() => new Writer(i, plan.Seed, door, acknowledged, shared).Run(writing.Token, ct), ct)).ToList();
+        var writers = Enumerable.Range(0, plan.Writers).Select(i => Task.Run(() => new Writer(i, plan.Seed, door, acknowledged, party, shared).Run(writing.Token, ct), ct)).ToList();
         try
         {
             await Strike(plan, house, acknowledged, writers, ct);

@@ -112,6 +112,20 @@ sealed class House : IAsyncDisposable
         return audit.ExitCode == 0;
     }
 
+    /// <summary>Makes an account for the drill's clients.</summary>
+    /// <returns>Its token.</returns>
+    public async Task<string> Account(string name, string role, string? party, CancellationToken ct)
+    {
+        ProcessStartInfo start = new("dotnet", [server, "account", "program", name, "--role", role, .. party is null ? Array.Empty<string>() : ["--party", party], "--for", "drill", "--data", Data])
+        {
+            RedirectStandardOutput = true,
+        };
+        using var command = Process.Start(start)!;
+        var said = (await command.StandardOutput.ReadToEndAsync(ct)).Trim();
+        await command.WaitForExitAsync(ct);
+        return command.ExitCode == 0 ? said : throw new DrillFault($"The account {name} was not made.");
+    }
+
     Process Run(IReadOnlyList<string> command, string log)
     {
         Directory.CreateDirectory(Path.GetDirectoryName(log)!);

@@ -18,7 +18,8 @@ sealed class Acknowledged
 }
 
 /// <summary>A client that records one act after the other: bats of its own, and one that all share, so that conflicts come too.</summary>
-sealed class Writer(int number, int seed, Doorway door, Acknowledged acknowledged, string shared)
+/// <param name="party">For whom all of them act.</param>
+sealed class Writer(int number, int seed, Doorway door, Acknowledged acknowledged, string party, string shared)
 {
     // "party/" and 26 characters for 0: who is recorded first speaks for themselves.
     static readonly string Nobody = "party/" + new string('0', 26);
@@ -30,38 +31,28 @@ sealed class Writer(int number, int seed, Doorway door, Acknowledged acknowledge
     /// <param name="ct">The act in hand is given up too.</param>
     public async Task Run(CancellationToken stopping, CancellationToken ct)
     {
-        var me = await Party(door, acknowledged, Key(), ct);
         List<string> bats = [];
         while (!stopping.IsCancellationRequested)
         {
-            if (bats.Count == 0 || random.Next(25) == 0) bats.Add(await Bat(door, acknowledged, me, Key(), ct));
-            else await Move(me, random.Next(8) == 0 ? shared : bats[random.Next(bats.Count)], ct);
+            if (bats.Count == 0 || random.Next(25) == 0) bats.Add(await Bat(door, acknowledged, party, Key(), ct));
+            else await Move(random.Next(8) == 0 ? shared : bats[random.Next(bats.Count)], ct);
         }
     }
 
     string Key() => string.Create(CultureInfo.InvariantCulture, $"drill-{seed}-{number}-{++sent}");
 
-    async Task Move(string by, string bat, CancellationToken ct)
+    async Task Move(string bat, CancellationToken ct)
     {
         var key = Key();
-        await Act(door, acknowledged, $"/api/bats/{bat["bat/".Length..]}/move-bat", $$"""{"by":"{{(bat == shared ? Owners[shared] : by)}}","reason":"storage","toPlace":"rack {{key}}"}""", key, ct);
+        await Act(door, acknowledged, $"/api/bats/{bat["bat/".Length..]}/move-bat", $$"""{"by":"{{party}}","reason":"storage","toPlace":"rack {{key}}"}""", key, ct);
     }
 
-    static readonly ConcurrentDictionary<string, string> Owners = new(StringComparer.Ordinal);
+    /// <summary>Records the party that all act for.</summary>
+    public static async Task<string> Party(Doorway door, Acknowledged acknowledged, CancellationToken ct) =>
+        (await Act(door, acknowledged, "/api/parties", $$"""{"by":"{{Nobody}}","kind":"house","name":"House of the drill"}""", "drill-party", ct))[0].Stream;
 
-    /// <summary>A bat that every writer moves.</summary>
-    public static async Task<string> SharedBat(Doorway door, Acknowledged acknowledged, CancellationToken ct)
-    {
-        var owner = await Party(door, acknowledged, "drill-shared-party", ct);
-        var bat = await Bat(door, acknowledged, owner, "drill-shared-bat", ct);
-        Owners[bat] = owner;
-        return bat;
-    }
-
-    static async Task<string> Party(Doorway door, Acknowledged acknowledged, string key, CancellationToken ct) =>
-        (await Act(door, acknowledged, "/api/parties", $$"""{"by":"{{Nobody}}","kind":"person","name":"Drill {{key}}"}""", key, ct))[0].Stream;
-
-    static async Task<string> Bat(Doorway door, Acknowledged acknowledged, string owner, string key, CancellationToken ct) =>
+    /// <summary>Takes in a bat.</summary>
+    public static async Task<string> Bat(Doorway door, Acknowledged acknowledged, string owner, string key, CancellationToken ct) =>
         (await Act(door, acknowledged, "/api/bats",
             $$"""
             {"by":"{{owner}}","arrival":"broughtIn","presentedBy":"{{owner}}","custodian":"{{owner}}","custodyBasis":"holdersWord",

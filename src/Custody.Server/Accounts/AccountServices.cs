@@ -1,3 +1,4 @@
+using System.Threading.RateLimiting;
 using Custody.Server.Private;
 using Custody.Server.Recording;
 using Microsoft.AspNetCore.Authentication;
@@ -7,7 +8,6 @@ using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
-using System.Threading.RateLimiting;
 
 namespace Custody.Server.Accounts;
 

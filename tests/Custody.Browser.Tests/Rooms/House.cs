@@ -22,7 +22,7 @@ public sealed class House : IAsyncLifetime
     internal RunningHouse Server { get; private set; } = null!;
 
     /// <summary>The house for which its staff act.</summary>
-    internal PartyId Party { get; private set; }
+    internal PartyId Party { get; private set; } = PartyId.Ledger;
 
     public async ValueTask InitializeAsync()
     {

@@ -69,7 +69,12 @@ public sealed class SignInTests(House house) : IClassFixture<House>
         {
             ["options"] = new Dictionary<string, object>
             {
-                ["protocol"] = "ctap2", ["transport"] = "internal", ["hasResidentKey"] = true, ["hasUserVerification"] = true, ["isUserVerified"] = true, ["automaticPresenceSimulation"] = true,
+                ["protocol"] = "ctap2",
+                ["transport"] = "internal",
+                ["hasResidentKey"] = true,
+                ["hasUserVerification"] = true,
+                ["isUserVerified"] = true,
+                ["automaticPresenceSimulation"] = true,
             },
         });
     }

@@ -1,7 +1,7 @@
 using System.Security.Claims;
+using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using System.Text.Encodings.Web;
 using Custody.Bats;
 using Custody.Server.Accounts;
 using Microsoft.AspNetCore.Authentication;
