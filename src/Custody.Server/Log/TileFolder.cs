@@ -9,8 +9,8 @@ public sealed class TileFolder(string folder)
     public ReadOnlyMemory<byte> Read(Tile tile)
     {
         var path = PathOf(tile);
-        // Once a tile is full its partial forms need not exist: the full one begins with the same bytes.
-        return File.ReadAllBytes(File.Exists(path) ? path : PathOf(tile.Full));
+        // Once a tile is wider its narrower forms need not exist, and a size that was never signed has none: the wider one begins with the same bytes.
+        return File.Exists(path) ? File.ReadAllBytes(path) : Find(tile) ?? File.ReadAllBytes(PathOf(tile.Full));
     }
 
     /// <summary>A tile exactly as wide as asked; null when the log has no such tile. A width that was never signed is cut from a wider one, which
