@@ -86,7 +86,8 @@ static class FromBackup
         {
             await using var recovered = await EmbeddedPostgres.StartOrAttachAsync(wish.Data, options with { StartTimeout = Longest }, progress, ct);
         }
-        catch (DatabaseUnavailable failed) when (failed.Message.Contains("recovery ended before configured recovery target", StringComparison.Ordinal))
+        // It may end while it starts or just after; what is said then differs, its log does not.
+        catch (DatabaseUnavailable) when (File.Exists(folder.LogFile) && File.ReadAllText(folder.LogFile).Contains("recovery ended before configured recovery target", StringComparison.Ordinal))
         {
             throw new BackupFault("until-not-reached", "The archive ends before the moment asked for.", "Leave --until out: everything that the archive has comes back.");
         }
