@@ -59,15 +59,19 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
     public async Task Keep(SignedCheckpoint signed, CancellationToken ct)
     {
         var bytes = Encoding.UTF8.GetBytes(signed.Note);
-        Durable.Write(files.PathOf(signed.Checkpoint.Size), bytes);
+        // The last one first: the other way round a crash in between leaves a file of a size that is never published, and nothing that tells of it.
         Durable.Write(Last, bytes);
+        Durable.Write(files.PathOf(signed.Checkpoint.Size), bytes);
         await PutRow(signed, ct);
     }
 
-    /// <summary>Makes the row of the last checkpoint outside, where a crash came between.</summary>
+    /// <summary>Makes file and row of the last checkpoint outside, where a crash came between.</summary>
     public async Task Mend(DateTimeOffset now, CancellationToken ct)
     {
-        if (LastOutside() is { } last) await PutRow(new(last, Encoding.UTF8.GetString(await File.ReadAllBytesAsync(Last, ct)), now), ct);
+        if (LastOutside() is not { } last) return;
+        var bytes = await File.ReadAllBytesAsync(Last, ct);
+        if (FileAt(last.Size) is null) Durable.Write(files.PathOf(last.Size), bytes);
+        await PutRow(new(last, Encoding.UTF8.GetString(bytes), now), ct);
     }
 
     /// <summary>The newest published checkpoint, or null before the first.</summary>

@@ -30,7 +30,7 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
             return;
         }
         frontier = Frontier.Read(last.Size, tiles.Hashes(last.Size));
-        if (newest is null || newest.Checkpoint.Size < last.Size) await checkpoints.Mend(await Time(newest?.Checkpoint.Size ?? 0, last.Size, ct), ct);
+        if (newest is null || newest.Checkpoint.Size < last.Size || checkpoints.FileAt(last.Size) is null) await checkpoints.Mend(await Time(newest?.Checkpoint.Size ?? 0, last.Size, ct), ct);
     }
 
     /// <summary>Holds the database against the last checkpoint signed, and gives that; null before the first.</summary>

@@ -72,6 +72,30 @@ public sealed class SequencerTests(PostgresForTests postgres) : IClassFixture<Po
         Assert.NotNull(await ledger.Get<LogDesk>().Newest(Ct));
     }
 
+    [Theory]
+    [InlineData("checkpoint.new")]
+    [InlineData("checkpoints/{0}.new")]
+    public async Task A_crash_between_the_two_files_of_a_checkpoint_leaves_neither_a_file_without_row_nor_a_row_without_file(string draft)
+    {
+        await Restart(ledger);
+        await ledger.Party("Fenn Lark");
+        await ledger.Get<Leaves>().Take(Ct);
+        // A folder in place of the draft: the file cannot be written, as on a disk that is full just then.
+        var size = await ledger.Get<Leaves>().Size(Ct);
+        var inTheWay = Path.Combine(ledger.Place.Folder("log"), string.Format(System.Globalization.CultureInfo.InvariantCulture, draft, size.ToString("D12", System.Globalization.CultureInfo.InvariantCulture)));
+        Directory.CreateDirectory(inTheWay);
+        await ledger.Get<Publisher>().Start(Ct);
+        await Assert.ThrowsAnyAsync<SystemException>(() => ledger.Get<Publisher>().Publish(Ct));
+        Directory.Delete(inTheWay);
+        // More comes in before the next start, so that the next checkpoint is of another size.
+        await ledger.Party("Gus Vale");
+        await using var again = await ledger.Again();
+        await Restart(again);
+        var files = Directory.EnumerateFiles(ledger.Place.Folder("log/checkpoints")).Select(f => long.Parse(Path.GetFileName(f), System.Globalization.CultureInfo.InvariantCulture)).Order();
+        var rows = await again.Scalar($"select array_agg(size order by size) from {S}.custody_checkpoint");
+        Assert.Equal((long[])rows!, files);
+    }
+
     [Fact]
     public async Task Events_whose_pending_row_was_never_made_are_found_at_the_start()
     {
