@@ -19,12 +19,13 @@ public sealed class DossierDesk(
     static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(30);
 
     /// <summary>A dossier that was written.</summary>
-    public sealed record Written(string Path, long Entries, long Shown, long Withheld, long TreeSize);
+    /// <param name="KeyIds">Names of the keys under which the values it shows stand here: where one is destroyed, no copy of it may be kept.</param>
+    public sealed record Written(string Path, long Entries, long Shown, long Withheld, long TreeSize, IReadOnlyList<string> KeyIds);
 
     /// <summary>What the reader of a dossier would see, with the fields it was chosen from.</summary>
     public sealed record Previewed(IReadOnlyList<WithheldField> Fields, DossierPreview Seen);
 
-    sealed record Gathered(DossierRequest Request, IReadOnlyList<Entry> Entries, IReadOnlyList<ShownValue> Values, int Shown, SignedCheckpoint At);
+    sealed record Gathered(DossierRequest Request, IReadOnlyList<Entry> Entries, IReadOnlyList<ShownValue> Values, IReadOnlyList<ShownValue> Chosen, SignedCheckpoint At);
 
     /// <summary>Every field that the bat's owner can show or keep back, with the value.</summary>
     public async Task<IReadOnlyList<WithheldField>> Fields(Bat bat, CancellationToken ct)
@@ -52,8 +53,9 @@ public sealed class DossierDesk(
         Directory.CreateDirectory(folder);
         var path = Path.Combine(folder, DossierWriter.FileName(request.ShortNumber));
         var digest = await WriteWhole(path, request, ct);
-        await RecordIssue(gathered.Entries[^1], at, reveal, gathered.Shown, request.Photographs.Count, digest, issuedFor, by, ct);
-        return (new(path, gathered.Entries.Count, gathered.Shown, gathered.Values.Count - gathered.Shown, at.Checkpoint.Size), null);
+        await RecordIssue(gathered.Entries[^1], at, reveal, gathered.Chosen.Count, request.Photographs.Count, digest, issuedFor, by, ct);
+        var shown = gathered.Chosen.Count;
+        return (new(path, gathered.Entries.Count, shown, gathered.Values.Count - shown, at.Checkpoint.Size, [.. gathered.Chosen.Select(v => v.KeyId).Distinct().Order(StringComparer.Ordinal)]), null);
     }
 
     async Task<(Gathered? Done, Refusal? Refused)> Gather(Bat bat, Reveal reveal, EarlierHistories earlier, CancellationToken ct)
@@ -73,7 +75,7 @@ public sealed class DossierDesk(
             [.. earlier.Shown, .. chosen.Select(v => new Shown(bat.Id, v.N, v.Pointer, v.Disclosure))],
             [.. (await Released(entries, ct)).Concat(earlier.Photographs).DistinctBy(p => p.Sha256).OrderBy(p => p.Sha256, StringComparer.Ordinal)],
             await Papers.Named(chosen, pictures.Documents, ct));
-        return (new(request, entries, values, chosen.Count, at), null);
+        return (new(request, entries, values, chosen, at), null);
     }
 
     /// <summary>What may be shown: nothing of someone whose data are restricted.</summary>

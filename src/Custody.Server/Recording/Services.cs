@@ -57,6 +57,10 @@ static class Services
         services.AddSingleton<Beginning>();
         services.AddPhotographs(PhotographOptions.From(new ConfigurationBuilder().AddEnvironmentVariables("CUSTODY_").Build(), place.Folder("photographs")));
         services.AddSingleton<Dossiers.DossierDesk>();
+        services.AddSingleton<Sharing.SharedFiles>();
+        services.AddSingleton<Sharing.SharedTable>();
+        services.AddSingleton<Sharing.SharingDesk>();
+        services.AddSingleton<Owning.OwnersDesk>();
         services.AddSingleton<Labels.LabelDesk>();
         services.AddSingleton<Labels.LabelPages>();
         services.AddSingleton<Challenges.ChallengeTable>();

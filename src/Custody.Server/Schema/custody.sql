@@ -108,6 +108,28 @@ create table if not exists {schema}.custody_holder_secret (
     issued timestamptz not null
 );
 
+-- Links to dossiers that an owner shares: the digest of the address, by the owner's tag, so that they are nobody's once the owner is erased; under which
+-- keys the file outside the database stands. Opens are counted by date, and nothing else is known of them.
+create table if not exists {schema}.custody_shared (
+    token     bytea   primary key check (length(token) = 32),
+    stream    text    not null,
+    party     bytea   not null,
+    n         bigint  not null,
+    shown     bigint  not null,
+    key_ids   text[]  not null,
+    file_name text    not null,
+    made      timestamptz not null,
+    expires   timestamptz not null,
+    ended     timestamptz
+);
+create index if not exists custody_shared_party on {schema}.custody_shared (party);
+create table if not exists {schema}.custody_shared_open (
+    token  bytea  not null references {schema}.custody_shared on delete cascade,
+    day    date   not null,
+    opened bigint not null,
+    primary key (token, day)
+);
+
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
 begin
     if exists (select 1 from inserted where bdata is null) then

@@ -2,7 +2,8 @@
 
 document.addEventListener('submit', event => {
   const form = event.target;
-  if (event.defaultPrevented || form.method !== 'post') return;
+  // A form that answers with a file or in another window stays as it is, and may be sent again.
+  if (event.defaultPrevented || form.method !== 'post' || 'stays' in form.dataset) return;
   if (form.dataset.sent) {
     event.preventDefault();
     return;
