@@ -15,6 +15,9 @@ sealed partial class BackupFollower(LedgerPlace place, BackupStanding standing, 
     /// <summary>Keeps where to: first line the backup's folder, second the keys' or nothing.</summary>
     public static void Remember(string data, string to, string? keysTo) => Durable.Write(Destination(data), Encoding.UTF8.GetBytes($"{to}\n{keysTo}\n"));
 
+    /// <summary>Whether a backup was ever made of this data folder.</summary>
+    public static bool WasAsked(string data) => File.Exists(Destination(data));
+
     static string Destination(string data) => Path.Combine(data, "backup.destination");
 
     protected override async Task ExecuteAsync(CancellationToken stopping)

@@ -29,7 +29,7 @@ public static class LabelEndpoints
     /// <summary>The label's page, with how far the ledger has gone on from a dossier. The form's <c>head</c> is the text of the dossier's file data/head.</summary>
     [WolverinePost("/L/{token}/dossier")]
     public static Task<IResult> Dossier(string token, LabelPages pages, LogDesk log, HttpContext http) =>
-        Of(token, pages, http, async view => Html(http, LabelPage.Write(view, await Compared(view, await Field(http, "head"), log, http.RequestAborted))));
+        Of(token, pages, http, async view => Html(http, LabelPage.Write(view, await HeadCompared.Say(await Field(http, "head"), view.Origin, view.Reading.State.Id, log, http.RequestAborted))));
 
     /// <summary>A challenge for whoever shows the bat. The form's <c>words</c> are the asker's own.</summary>
     [WolverinePost("/L/{token}/challenge")]
@@ -60,23 +60,6 @@ public static class LabelEndpoints
             { Twice: true } => Html(http, LabelPage.Twice(Crockford.Encode(bits), origin), 500),
             _ => Html(http, LabelPage.Unknown(Crockford.Encode(bits), origin), 404),
         };
-    }
-
-    static async Task<string> Compared(LabelView view, string? said, LogDesk log, CancellationToken ct)
-    {
-        if (string.IsNullOrWhiteSpace(said)) return "Nothing was given. Give the file data/head of the dossier, or paste its text.";
-        try
-        {
-            // Browsers send a form's lines with CR LF.
-            var head = Head.Read(SignedNote.Parse(Encoding.UTF8.GetBytes(said.Replace("\r\n", "\n", StringComparison.Ordinal).TrimStart().TrimEnd() + "\n")));
-            if (head.Origin != view.Origin) return $"This head is of another ledger, {head.Origin}: ask there.";
-            if (head.Stream != view.Reading.State.Id) return "This head is of another bat than this label. Keep the dossier, and compare the bat itself with both.";
-            return await log.LaterThan(head.Stream, head.N, head.Entry, ct) is { } later ? later.Sentence : "This ledger has published nothing of this history yet: ask again in a moment.";
-        }
-        catch (Malformed malformed)
-        {
-            return $"This is not a dossier's head: {malformed.Sentence} Give the file data/head as it is.";
-        }
     }
 
     /// <summary>A field of the form, as text or as a small file; null when there is none, or the form cannot be read.</summary>

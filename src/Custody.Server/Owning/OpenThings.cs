@@ -9,7 +9,7 @@ static class OpenThings
 {
     public static string Where(BatSheet sheet, Alias own)
     {
-        if (sheet.Ending is not null) return $"This record does not go on here ({sheet.Ending}).";
+        if (sheet.Ending is { } ending) return $"This record does not go on here: {ending.Replace('-', ' ')}";
         return sheet.Custody switch
         {
             { State: LinkState.Held, Custodian: { } keeper } => keeper.Alias == own ? "With you" : $"With {Name(keeper)}",

@@ -12,7 +12,7 @@ public enum OwnStanding
     /// <summary>Holds title as asserted, whole or in part.</summary>
     Holds,
 
-    /// <summary>Has it, or it is on the way to them, without holding title.</summary>
+    /// <summary>Has it, or it is on the way to or from them, or consigned by them, without holding title.</summary>
     Keeps,
 
     /// <summary>Neither any more: what became of it since is no longer theirs to see.</summary>
@@ -29,7 +29,7 @@ public sealed record OwnBat(Reading Reading, Alias Alias, OwnStanding Standing)
 /// <summary>What is an owner's to see and to prove: the bats of the party that the account acts for, and no other.</summary>
 public sealed class OwnersDesk(ReadingDesk desk, BatFinder bats, AliasBook aliases)
 {
-    /// <summary>Every bat in which the viewer's party has a part.</summary>
+    /// <summary>Every bat in which the viewer's party has a part; which of them are theirs to see, <see cref="OwnBats"/> decides.</summary>
     public async Task<IReadOnlyList<OwnBat>> Of(Viewer viewer, CancellationToken ct) =>
         viewer.Party is { } party && await desk.BatsOf(party, ct) is { } found ? [.. found.Select(f => new OwnBat(f.Reading, f.Alias, Standing(f.Reading.State, f.Alias)))] : [];
 
@@ -43,7 +43,5 @@ public sealed class OwnersDesk(ReadingDesk desk, BatFinder bats, AliasBook alias
     }
 
     static OwnStanding Standing(Bat bat, Alias alias) =>
-        bat.Title.IsHeldBy(alias) ? OwnStanding.Holds
-        : bat.Keeping.Custodian == alias || (bat.Keeping.InTransit is { } n && bat.Keeping.Handovers[n].Bound == alias) ? OwnStanding.Keeps
-        : OwnStanding.Before;
+        bat.Title.IsHeldBy(alias) ? OwnStanding.Holds : OwnBats.Concerns(bat, alias) ? OwnStanding.Keeps : OwnStanding.Before;
 }

@@ -17,7 +17,9 @@ public static class ReadersView
         var html = Encoding.UTF8.GetString(page);
         var from = html.IndexOf("<h1>", StringComparison.Ordinal);
         var to = html.LastIndexOf("</html>", StringComparison.Ordinal);
-        return from < 0 || to < from ? throw new InvalidOperationException("This is not a page that a dossier's writer makes.") : new HtmlString(html[from..to]);
+        if (from < 0 || to < from) throw new InvalidOperationException("This is not a page that a dossier's writer makes.");
+        // One step down: the page around it has the first heading.
+        return new HtmlString(html[from..to].Replace("h1>", "h2>", StringComparison.Ordinal));
     }
 
     /// <summary>The page in a dossier's file.</summary>

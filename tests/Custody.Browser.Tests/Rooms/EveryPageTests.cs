@@ -1,7 +1,9 @@
 using System.Text.RegularExpressions;
 using Custody.Bats;
+using Custody.Ledger;
 using Custody.Server.Accounts;
 using Custody.Server.Recording;
+using Custody.Server.Sharing;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Mvc.RazorPages;
 using Microsoft.AspNetCore.Routing;
@@ -59,10 +61,14 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
     /// <summary>The address of a page about something of the story: an entry of the kind that the word before it names.</summary>
     async Task<string> Filled(string pattern)
     {
-        var stream = house.Stream(pattern.Contains("/comparisons/", StringComparison.Ordinal) ? "bat/amber" : "bat/harrow");
+        // The owner whom the story's house is looked at as holds title to clover.
+        var stream = house.Stream(pattern.Contains("/comparisons/", StringComparison.Ordinal) ? "bat/amber" : pattern.StartsWith("/mine/", StringComparison.Ordinal) || pattern.StartsWith("/shared/", StringComparison.Ordinal) ? "bat/clover" : "bat/harrow");
         var bat = (await house.Services.GetRequiredService<BatFinder>().Find(stream.ToString(), CancellationToken.None))!;
+        var token = pattern.StartsWith("/shared/", StringComparison.Ordinal)
+            ? (await house.Services.GetRequiredService<SharingDesk>().Share(bat, Reveal.Nothing, null, new(house.Stream("party/castellane")), 1, CancellationToken.None)).Done!.Token : "";
         return Part().Replace(pattern, part => (part.Groups[1].Value, pattern[..part.Index].Trim('/').Split('/')[^1]) switch
         {
+            ("token", "shared") => token,
             ("number", _) => bat.Registration!.ShortNumber,
             ("n", "examinations") => Number(bat.Examinations.ByEntry.Keys.Last()),
             ("n", "opinions") => Number(bat.Opinions.ByEntry.Keys.Last()),

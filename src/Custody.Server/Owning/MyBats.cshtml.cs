@@ -9,7 +9,7 @@ namespace Custody.Server.Owning;
 
 /// <summary>The owner's room: their bats, and the links they share.</summary>
 [MayUse(AccountRole.Owner)]
-public sealed class MineModel(OwnersDesk owners, SharingDesk sharing, ReadingDesk desk) : PageModel
+public sealed class MyBatsModel(OwnersDesk owners, SharingDesk sharing, ReadingDesk desk) : PageModel
 {
     public IReadOnlyList<OwnBat> Bats { get; private set; } = [];
 
