@@ -61,6 +61,8 @@ static class Services
         services.AddSingleton<Sharing.SharedTable>();
         services.AddSingleton<Sharing.SharingDesk>();
         services.AddSingleton<Owning.OwnersDesk>();
+        services.AddSingleton<Transferring.TransferTable>();
+        services.AddSingleton<Transferring.TransferDesk>();
         services.AddSingleton<Labels.LabelDesk>();
         services.AddSingleton<Labels.LabelPages>();
         services.AddSingleton<Challenges.ChallengeTable>();

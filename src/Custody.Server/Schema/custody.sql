@@ -130,6 +130,19 @@ create table if not exists {schema}.custody_shared_open (
     primary key (token, day)
 );
 
+-- Transfers that an owner offered and the other side has not confirmed: the digest of the link, and what was offered, encrypted under the owner's key.
+-- Nothing of it is in the ledger until both have given their word.
+create table if not exists {schema}.custody_transfer (
+    token   bytea primary key check (length(token) = 32),
+    stream  text  not null,
+    party   bytea not null,
+    key_id  text  not null,
+    nonce   bytea not null,
+    cipher  bytea not null,
+    expires timestamptz not null
+);
+create index if not exists custody_transfer_party on {schema}.custody_transfer (party, stream);
+
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
 begin
     if exists (select 1 from inserted where bdata is null) then

@@ -4,6 +4,7 @@ using Custody.Ledger;
 using Custody.Server.Accounts;
 using Custody.Server.Recording;
 using Custody.Server.Sharing;
+using Custody.Server.Transferring;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Mvc.RazorPages;
 using Microsoft.AspNetCore.Routing;
@@ -31,6 +32,24 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
             if (await Look(pattern, role, width, scheme) is { Count: > 0 } found) wrong.AddRange(found.Select(f => $"{pattern} ({role}): {f}"));
         }
         Assert.True(wrong.Count == 0, string.Join("\n", wrong));
+    }
+
+    [Fact]
+    public async Task The_history_statement_prints_on_paper_with_cautions_history_and_opinions_and_nothing_of_the_screen()
+    {
+        if (house.Browser is null) return;
+        // A4 without its margins, at 96 dots to the inch.
+        var page = await house.As(AccountRole.Registrar, new() { ViewportSize = new() { Width = 720, Height = 1040 } });
+        await page.GotoAsync(await Filled("/bats/{number}/statement"));
+        await page.EmulateMediaAsync(new() { Media = Media.Print });
+        Assert.Equal(720, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        foreach (var screen in new[] { "header.top", ".themes", ".noprint" }) await Assertions.Expect(page.Locator(screen).First).ToBeHiddenAsync();
+        foreach (var heading in new[] { "Opinions", "Chain of custody", "Everything recorded" }) await Assertions.Expect(page.GetByRole(AriaRole.Heading, new() { Name = heading })).ToBeVisibleAsync();
+        foreach (var caution in Cautions.Said) await Assertions.Expect(page.Locator(".statement .caution")).ToContainTextAsync(caution);
+        var pdf = await page.PdfAsync(new() { Format = "A4", Margin = new() { Top = "15mm", Bottom = "15mm", Left = "10mm", Right = "10mm" } });
+        Assert.True(pdf.AsSpan(0, 5).SequenceEqual("%PDF-"u8));
+        if (Pictures is not null) await File.WriteAllBytesAsync(Path.Combine(Pictures, "statement.pdf"), pdf, TestContext.Current.CancellationToken);
+        await page.Context.CloseAsync();
     }
 
     async Task<List<string>> Look(string pattern, AccountRole? role, int width, ColorScheme scheme)
@@ -62,19 +81,30 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
     async Task<string> Filled(string pattern)
     {
         // The owner whom the story's house is looked at as holds title to clover.
-        var stream = house.Stream(pattern.Contains("/comparisons/", StringComparison.Ordinal) ? "bat/amber" : pattern.StartsWith("/mine/", StringComparison.Ordinal) || pattern.StartsWith("/shared/", StringComparison.Ordinal) ? "bat/clover" : "bat/harrow");
+        var stream = house.Stream(pattern.Contains("/comparisons/", StringComparison.Ordinal) ? "bat/amber" : pattern.StartsWith("/mine/", StringComparison.Ordinal) || pattern.Contains("{token}", StringComparison.Ordinal) ? "bat/clover" : "bat/harrow");
         var bat = (await house.Services.GetRequiredService<BatFinder>().Find(stream.ToString(), CancellationToken.None))!;
-        var token = pattern.StartsWith("/shared/", StringComparison.Ordinal)
-            ? (await house.Services.GetRequiredService<SharingDesk>().Share(bat, Reveal.Nothing, null, new(house.Stream("party/castellane")), 1, CancellationToken.None)).Done!.Token : "";
+        var token = await Token(pattern, bat);
         return Part().Replace(pattern, part => (part.Groups[1].Value, pattern[..part.Index].Trim('/').Split('/')[^1]) switch
         {
-            ("token", "shared") => token,
+            ("token", _) => token,
             ("number", _) => bat.Registration!.ShortNumber,
             ("n", "examinations") => Number(bat.Examinations.ByEntry.Keys.Last()),
             ("n", "opinions") => Number(bat.Opinions.ByEntry.Keys.Last()),
             ("n", "comparisons") => Number(bat.PictureComparisons.ByEntry.Keys.Last()),
             var unknown => throw new InvalidOperationException($"{pattern}: say what stands for {unknown}."),
         });
+    }
+
+    // Links are made by their owners, and known to whom they were given alone.
+    async Task<string> Token(string pattern, Bat bat)
+    {
+        PartyId owner = new(house.Stream("party/castellane"));
+        return pattern switch
+        {
+            "/shared/{token}" => (await house.Services.GetRequiredService<SharingDesk>().Share(bat, Reveal.Nothing, null, owner, 1, CancellationToken.None)).Done!.Token,
+            "/transfer/{token}" => (await house.Services.GetRequiredService<TransferDesk>().Offer(bat, bat.Title.Shares.Keys.Single(), new(owner, "whoever it is", AcquisitionKind.Gift, false), CancellationToken.None)).Token!,
+            _ => "",
+        };
     }
 
     static string Number(long n) => n.ToString(System.Globalization.CultureInfo.InvariantCulture);
