@@ -50,13 +50,25 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
     }
 
     /// <summary>Makes the invited account with a password, and uses the invitation up. Exactly one of two who take it at once gets it.</summary>
-    public async Task<(Account? Account, IReadOnlyList<string> Refused)> Take(string token, string password, CancellationToken ct)
+    public async Task<(Account? Account, IReadOnlyList<string> Refused)> Take(string token, string password, CancellationToken ct) =>
+        await Invitation(token, ct) is { } invitation
+            ? await Take(invitation, account => accounts.CreateAsync(account, password), ct)
+            : (null, [InvitationUnknown.Sentence + " " + InvitationUnknown.Remedy]);
+
+    /// <summary>The same for whoever signed in elsewhere: the open invitation to this address, which the issuer verified. Without a password.</summary>
+    /// <returns>Null when nobody was invited under that address.</returns>
+    public async Task<Account?> TakeByAddress(string address, CancellationToken ct)
     {
-        if (await Invitation(token, ct) is not { } invitation) return (null, [InvitationUnknown.Sentence + " " + InvitationUnknown.Remedy]);
+        var invitation = (await OpenInvitations(ct)).LastOrDefault(i => string.Equals(i.SignInName, address, StringComparison.OrdinalIgnoreCase));
+        return invitation is null ? null : (await Take(invitation, accounts.CreateAsync, ct)).Account;
+    }
+
+    async Task<(Account? Account, IReadOnlyList<string> Refused)> Take(Invitation invitation, Func<Account, Task<Microsoft.AspNetCore.Identity.IdentityResult>> make, CancellationToken ct)
+    {
         var account = new Account { UserName = invitation.SignInName, ShownName = invitation.ShownName, RoleNames = invitation.RoleNames, Party = invitation.Party };
         await using var transaction = await db.Database.BeginTransactionAsync(ct);
         if (await db.Invitations.Where(i => i.Id == invitation.Id).ExecuteDeleteAsync(ct) == 0) return (null, [InvitationUnknown.Sentence]);
-        var made = await accounts.CreateAsync(account, password);
+        var made = await make(account);
         if (!made.Succeeded) return (null, [.. made.Errors.Select(e => e.Description)]);
         await transaction.CommitAsync(ct);
         return (account, []);
@@ -82,12 +94,21 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
     public Task EndSessions(string account, string? digest, CancellationToken ct) =>
         db.Sessions.Where(s => s.AccountId == account && (digest == null || s.KeyDigest == digest)).ExecuteDeleteAsync(ct);
 
+    /// <summary>Ends every session of an account but one.</summary>
+    public Task EndOtherSessions(string account, string? kept, CancellationToken ct) => db.Sessions.Where(s => s.AccountId == account && s.KeyDigest != kept).ExecuteDeleteAsync(ct);
+
+    // Without a keeper nobody could invite one.
+    async Task<Refusal?> IfLastKeeper(string id, CancellationToken ct)
+    {
+        var keepers = await db.Users.Where(a => a.Closed == null && a.RoleNames.Contains(nameof(AccountRole.Keeper))).Select(a => a.Id).ToListAsync(ct);
+        return keepers is [var last] && last == id ? new("last-keeper", "This is the last keeper's account.", "Invite another keeper first.") : null;
+    }
+
     /// <summary>Closes an account: it cannot sign in, its sessions end and its tokens are void, at once.</summary>
     /// <returns>Null when it was closed; otherwise why not.</returns>
     public async Task<Refusal?> Close(string id, CancellationToken ct)
     {
-        var keepers = await db.Users.Where(a => a.Closed == null && a.RoleNames.Contains(nameof(AccountRole.Keeper))).Select(a => a.Id).ToListAsync(ct);
-        if (keepers is [var last] && last == id) return new("last-keeper", "This is the last keeper's account.", "Invite another keeper first.");
+        if (await IfLastKeeper(id, ct) is { } refused) return refused;
         var now = clock.GetUtcNow();
         await db.Users.Where(a => a.Id == id && a.Closed == null).ExecuteUpdateAsync(a => a.SetProperty(x => x.Closed, now), ct);
         await EndSessions(id, null, ct);
@@ -99,6 +120,7 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
     public async Task<Refusal?> SetRoles(string id, IReadOnlyList<AccountRole> roles, CancellationToken ct)
     {
         if (roles.Count == 0) return new("role-missing", "No role was given.", "Give one role at least, or close the account.");
+        if (!roles.Contains(AccountRole.Keeper) && await IfLastKeeper(id, ct) is { } refused) return refused;
         string[] names = [.. roles.Distinct().Select(r => r.ToString())];
         await db.Users.Where(a => a.Id == id).ExecuteUpdateAsync(a => a.SetProperty(x => x.RoleNames, names), ct);
         await EndSessions(id, null, ct);

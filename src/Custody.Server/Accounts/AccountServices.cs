@@ -16,6 +16,9 @@ static class AccountServices
     /// <summary>The limit on tries to sign in, by address.</summary>
     public const string TriesLimit = "tries";
 
+    /// <summary>The largest form that a page of accounts takes, in bytes.</summary>
+    public const int MostBytes = 64 << 10;
+
     /// <summary>The scheme that looks for a token or a session.</summary>
     public const string Either = "either";
 
@@ -31,22 +34,23 @@ static class AccountServices
             {
                 options.Stores.SchemaVersion = IdentitySchemaVersions.Version3;
                 // Length, and nothing about kinds of characters: NIST SP 800-63B-4 section 3.1.1.2.
-                options.Password = new() { RequiredLength = 15, RequiredUniqueChars = 4, RequireDigit = false, RequireLowercase = false, RequireUppercase = false, RequireNonAlphanumeric = false };
+                options.Password = new() { RequiredLength = 15, RequiredUniqueChars = 1, RequireDigit = false, RequireLowercase = false, RequireUppercase = false, RequireNonAlphanumeric = false };
                 options.Lockout = new() { AllowedForNewUsers = true, MaxFailedAccessAttempts = 10, DefaultLockoutTimeSpan = TimeSpan.FromMinutes(15) };
                 options.User.AllowedUserNameCharacters = "";
             })
-            .AddEntityFrameworkStores<AccountsDb>().AddSignInManager().AddClaimsPrincipalFactory<AccountClaims>();
+            .AddEntityFrameworkStores<AccountsDb>().AddSignInManager().AddClaimsPrincipalFactory<AccountClaims>().AddPasswordValidator<PlainPasswords>();
         services.AddScoped<AccountDesk>();
         services.AddSingleton<OwnBats>();
     }
 
-    /// <summary>Who comes is known by their session's cookie or, in a program, by its token; what names nobody is for nobody.</summary>
+    /// <summary>Who comes is known by their session's cookie or, in a program and at the API alone, by its token; what names nobody is for nobody. A token opens no
+    /// page: there somebody could make a wider one, or a passkey.</summary>
     public static void AddSignIn(this IServiceCollection services)
     {
         services.AddSingleton<Sessions>();
         services.AddAuthentication(options => (options.DefaultScheme, options.DefaultSignInScheme) = (Either, IdentityConstants.ApplicationScheme))
             .AddPolicyScheme(Either, null, options => options.ForwardDefaultSelector = http =>
-                http.Request.Headers.ContainsKey("Authorization") || IsForPrograms(http.Request) && !http.Request.Cookies.ContainsKey(CookieName)
+                IsForPrograms(http.Request) && (http.Request.Headers.ContainsKey("Authorization") || !http.Request.Cookies.ContainsKey(SessionCookie.NameOver(http.Request, CookieName)))
                     ? TokenSignIn.SchemeName : IdentityConstants.ApplicationScheme)
             .AddScheme<AuthenticationSchemeOptions, TokenSignIn>(TokenSignIn.SchemeName, null)
             .AddElsewhereOf(Environment.GetEnvironmentVariable)
@@ -54,7 +58,8 @@ static class AccountServices
         services.AddOptions<CookieAuthenticationOptions>(IdentityConstants.ApplicationScheme).Configure<Sessions>((cookie, sessions) =>
         {
             cookie.SessionStore = sessions;
-            cookie.Cookie.Name = CookieName;
+            cookie.CookieManager = new SessionCookie();
+            (cookie.Cookie.Name, cookie.Cookie.Path) = (CookieName, "/");
             cookie.Cookie.SameSite = SameSiteMode.Lax;
             cookie.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
             cookie.ExpireTimeSpan = TimeSpan.FromHours(12);
@@ -67,7 +72,7 @@ static class AccountServices
         {
             options.RejectionStatusCode = StatusCodes.Status429TooManyRequests;
             options.AddPolicy(TriesLimit, http => RateLimitPartition.GetFixedWindowLimiter(
-                http.Connection.RemoteIpAddress?.ToString() ?? "", _ => new() { PermitLimit = 30, Window = TimeSpan.FromMinutes(1) }));
+                From(http.Connection.RemoteIpAddress), _ => new() { PermitLimit = 30, Window = TimeSpan.FromMinutes(1) }));
         });
     }
 
@@ -93,6 +98,14 @@ static class AccountServices
         OwnerOnly.Folder(place.Folder("keys/web"));
         return new(place.Folder("keys/web"));
     }
+
+    // Whoever has one IPv6 address has the 2^64 beside it too (RFC 6177 section 2).
+    static string From(System.Net.IPAddress? address) => address switch
+    {
+        null => "",
+        { AddressFamily: System.Net.Sockets.AddressFamily.InterNetworkV6, IsIPv4MappedToIPv6: false } => Convert.ToHexString(address.GetAddressBytes()[..8]),
+        _ => address.MapToIPv4().ToString(),
+    };
 
     static bool IsForPrograms(HttpRequest request) => request.Path.StartsWithSegments("/api", StringComparison.Ordinal);
 

@@ -22,6 +22,17 @@ static class Elsewheres
             options.RequireHttpsMetadata = !address.IsLoopback;
             options.SignInScheme = IdentityConstants.ExternalScheme;
             options.ResponseType = "code";
+            // The answer comes by an ordinary link, so that the cookies that bind it to this browser can be as strict as the others.
+            options.ResponseMode = "query";
+            options.CorrelationCookie.SameSite = options.NonceCookie.SameSite = SameSiteMode.Lax;
+            options.CorrelationCookie.SecurePolicy = options.NonceCookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
+            options.Events.OnRemoteFailure = failed =>
+            {
+                // Refused there, given up, or nothing that this browser asked for.
+                failed.Response.Redirect("/sign-in?handler=FromElsewhere");
+                failed.HandleResponse();
+                return Task.CompletedTask;
+            };
             options.UsePkce = true;
             options.MapInboundClaims = false;
             options.Scope.Add("email");
@@ -29,13 +40,15 @@ static class Elsewheres
         });
     }
 
-    /// <summary>Ties the login to the account invited with that address. Only an address that the issuer itself verified counts: any other could be claimed by anybody.</summary>
-    public static async Task<bool> Link(ExternalLoginInfo login, UserManager<Account> accounts, SignInManager<Account> signIn)
+    /// <summary>The account that this login is, or becomes, tied to: one with that address, or invited with it. Only an address that the issuer itself verified
+    /// counts: any other could be claimed by anybody.</summary>
+    /// <returns>Null when there is none, or it is closed.</returns>
+    public static async Task<Account?> AccountOf(ExternalLoginInfo login, UserManager<Account> accounts, AccountDesk desk, CancellationToken ct)
     {
-        var verified = login.Principal.FindFirstValue("email_verified") is "true" or "True";
-        if (!verified || login.Principal.FindFirstValue("email") is not { Length: > 0 } address || await accounts.FindByNameAsync(address) is not { Closed: null } account) return false;
-        if (!(await accounts.AddLoginAsync(account, login)).Succeeded) return false;
-        await signIn.SignInAsync(account, isPersistent: false);
-        return true;
+        if (await accounts.FindByLoginAsync(login.LoginProvider, login.ProviderKey) is { } tied) return tied.Closed is null ? tied : null;
+        // A name that is no address, such as the first keeper's, is nobody's whom an issuer could vouch for.
+        if (login.Principal.FindFirstValue("email_verified") is not ("true" or "True") || login.Principal.FindFirstValue("email") is not { } address || !address.Contains('@')) return null;
+        var account = await accounts.FindByNameAsync(address) ?? await desk.TakeByAddress(address, ct);
+        return account is { Closed: null } && (await accounts.AddLoginAsync(account, login)).Succeeded ? account : null;
     }
 }

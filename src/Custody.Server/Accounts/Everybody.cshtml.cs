@@ -7,7 +7,7 @@ using Microsoft.AspNetCore.Mvc.RazorPages;
 namespace Custody.Server.Accounts;
 
 /// <summary>Everybody's accounts, for the keeper.</summary>
-[MayUse(AccountRole.Keeper)]
+[MayUse(AccountRole.Keeper), RequestSizeLimit(AccountServices.MostBytes)]
 public sealed class EverybodyModel(AccountDesk desk, IDocumentStore store) : PageModel
 {
     [BindProperty]

@@ -6,7 +6,7 @@ using Microsoft.AspNetCore.RateLimiting;
 namespace Custody.Server.Accounts;
 
 /// <summary>Where an invitation's link leads: a password is chosen and the account made. The link works once.</summary>
-[Anybody, EnableRateLimiting(AccountServices.TriesLimit)]
+[Anybody, AtTheDoor, EnableRateLimiting(AccountServices.TriesLimit), RequestSizeLimit(AccountServices.MostBytes)]
 public sealed class InvitedModel(AccountDesk desk, SignInManager<Account> signIn) : PageModel
 {
     [BindProperty(SupportsGet = true, Name = "token")]

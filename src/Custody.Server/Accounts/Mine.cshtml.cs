@@ -7,7 +7,7 @@ using Microsoft.AspNetCore.Mvc.RazorPages;
 namespace Custody.Server.Accounts;
 
 /// <summary>One's own account: sessions, passkeys, password, tokens.</summary>
-[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Owner, AccountRole.Auditor, AccountRole.Keeper)]
+[MayUse(AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Examiner, AccountRole.Owner, AccountRole.Auditor, AccountRole.Keeper), RequestSizeLimit(AccountServices.MostBytes)]
 public sealed class MineModel(AccountDesk desk, UserManager<Account> accounts, SignInManager<Account> signIn) : PageModel
 {
     [BindProperty]
@@ -50,8 +50,9 @@ public sealed class MineModel(AccountDesk desk, UserManager<Account> accounts, S
             foreach (var error in changed.Errors) ModelState.AddModelError(error.Code == "PasswordMismatch" ? nameof(Present) : nameof(Fresh), error.Description);
             return await Shown();
         }
-        await desk.EndSessions(own.Id, null, HttpContext.RequestAborted);
-        await signIn.SignInAsync(own, isPersistent: false);
+        await desk.EndOtherSessions(own.Id, Accounts.Sessions.Present(HttpContext), HttpContext.RequestAborted);
+        // The stamp of the account changed with its password; this session goes on under the new one.
+        await signIn.RefreshSignInAsync(own);
         TempData[ActPage.DoneKey] = "Your password is changed, and every other session of yours has ended.";
         return Redirect("/account");
     }
@@ -103,7 +104,6 @@ public sealed class MineModel(AccountDesk desk, UserManager<Account> accounts, S
 
     async Task<IActionResult> Shown()
     {
-        // A token signs in an account for one request; its page is for people.
         if (await accounts.GetUserAsync(User) is not { } own) return NotFound();
         (Own, Passkeys) = (own, await accounts.GetPasskeysAsync(own));
         Sessions = await desk.SessionsOf(own.Id, HttpContext.RequestAborted);

@@ -39,7 +39,9 @@ public sealed class Sessions(IServiceScopeFactory scopes, IDataProtectionProvide
         await using var scope = scopes.CreateAsyncScope();
         var (digest, bytes) = (Secrets.Digest(key), protector.Protect(TicketSerializer.Default.Serialize(ticket)));
         var expires = ticket.Properties.ExpiresUtc ?? clock.GetUtcNow().AddHours(12);
-        await scope.ServiceProvider.GetRequiredService<AccountsDb>().Sessions.Where(s => s.KeyDigest == digest)
+        var account = ticket.Principal.FindFirstValue(ClaimTypes.NameIdentifier);
+        // Never one account's ticket under another's name.
+        await scope.ServiceProvider.GetRequiredService<AccountsDb>().Sessions.Where(s => s.KeyDigest == digest && s.AccountId == account)
             .ExecuteUpdateAsync(s => s.SetProperty(x => x.Ticket, bytes).SetProperty(x => x.Expires, expires));
     }
 
@@ -47,9 +49,15 @@ public sealed class Sessions(IServiceScopeFactory scopes, IDataProtectionProvide
     {
         await using var scope = scopes.CreateAsyncScope();
         var (digest, now) = (Secrets.Digest(key), clock.GetUtcNow());
-        var found = await scope.ServiceProvider.GetRequiredService<AccountsDb>().Sessions.AsNoTracking().FirstOrDefaultAsync(s => s.KeyDigest == digest && s.Expires > now);
+        var db = scope.ServiceProvider.GetRequiredService<AccountsDb>();
+        // A session begun while its account was being closed is over too.
+        var found = await db.Sessions.AsNoTracking().FirstOrDefaultAsync(s => s.KeyDigest == digest && s.Expires > now && db.Users.Any(a => a.Id == s.AccountId && a.Closed == null));
+        if (found is not null && http.HttpContext is { } context) context.Items[typeof(Session)] = digest;
         return found is null ? null : TicketSerializer.Default.Deserialize(protector.Unprotect(found.Ticket));
     }
+
+    /// <summary>The digest of the session in which this request came; null when in none.</summary>
+    public static string? Present(HttpContext context) => context.Items[typeof(Session)] as string;
 
     public async Task RemoveAsync(string key)
     {

@@ -8,12 +8,12 @@ using Microsoft.AspNetCore.RateLimiting;
 namespace Custody.Server.Accounts;
 
 /// <summary>The door. Says the same to a wrong password, an unknown name and a closed account, and takes the same work for each.</summary>
-[Anybody, EnableRateLimiting(AccountServices.TriesLimit)]
-public sealed class SignInModel(SignInManager<Account> signIn, UserManager<Account> accounts, IAuthenticationSchemeProvider schemes) : PageModel
+[Anybody, AtTheDoor, EnableRateLimiting(AccountServices.TriesLimit), RequestSizeLimit(AccountServices.MostBytes)]
+public sealed class SignInModel(SignInManager<Account> signIn, UserManager<Account> accounts, AccountDesk desk, IAuthenticationSchemeProvider schemes) : PageModel
 {
     const string Wrong = "Name and password do not fit together, or the account is closed or locked for a while. After ten wrong tries an account is locked for 15 minutes.";
 
-    // Hashed against when the name is unknown, so that the answer takes as long.
+    // Hashed against where there is no password to try, so that the answer takes as long.
     static readonly string Decoy = new PasswordHasher<Account>().HashPassword(new(), Secrets.New());
 
     [BindProperty]
@@ -35,13 +35,14 @@ public sealed class SignInModel(SignInManager<Account> signIn, UserManager<Accou
         if (Name is { Length: > 0 and <= 200 } name && Password is { Length: > 0 and <= 1000 } password)
         {
             var account = await accounts.FindByNameAsync(name.Trim());
-            if (account is { Closed: null })
+            // An unknown name, a closed account, one without a password and a locked one cost what a wrong password costs.
+            if (account is { Closed: null, PasswordHash: not null } && !await accounts.IsLockedOutAsync(account))
             {
                 if ((await signIn.PasswordSignInAsync(account, password, isPersistent: false, lockoutOnFailure: true)).Succeeded) return GoBack();
             }
             else
             {
-                new PasswordHasher<Account>().VerifyHashedPassword(new(), Decoy, password);
+                accounts.PasswordHasher.VerifyHashedPassword(new(), Decoy, password);
             }
         }
         ModelState.AddModelError("", Wrong);
@@ -61,7 +62,8 @@ public sealed class SignInModel(SignInManager<Account> signIn, UserManager<Accou
         return Page();
     }
 
-    public async Task<IActionResult> OnPostElsewhere()
+    /// <summary>Sends the browser to where one signs in elsewhere. By a link: a form may go nowhere else, and this changes nothing.</summary>
+    public async Task<IActionResult> OnGetElsewhere()
     {
         await Load();
         return Elsewhere is null ? NotFound() : Challenge(signIn.ConfigureExternalAuthenticationProperties(Elsewheres.SchemeName, Url.Page("/Accounts/SignIn", "FromElsewhere", new { back = Back })), Elsewheres.SchemeName);
@@ -70,11 +72,14 @@ public sealed class SignInModel(SignInManager<Account> signIn, UserManager<Accou
     /// <summary>Comes back from where somebody signed in: lets in an account that was invited with that address, and no other.</summary>
     public async Task<IActionResult> OnGetFromElsewhere()
     {
-        if (await signIn.GetExternalLoginInfoAsync() is { } login)
+        var login = await signIn.GetExternalLoginInfoAsync();
+        await HttpContext.SignOutAsync(IdentityConstants.ExternalScheme);
+        if (login is not null && await Elsewheres.AccountOf(login, accounts, desk, HttpContext.RequestAborted) is { } account)
         {
-            if ((await signIn.ExternalLoginSignInAsync(login.LoginProvider, login.ProviderKey, isPersistent: false) is { Succeeded: true }) || await Elsewheres.Link(login, accounts, signIn)) return GoBack();
+            await signIn.SignInAsync(account, isPersistent: false);
+            return GoBack();
         }
-        ModelState.AddModelError("", "Nobody here was invited with that address. Ask the keeper.");
+        ModelState.AddModelError("", "You were not signed in there, or nobody here was invited with that address. Try once more, or ask the keeper.");
         await Load();
         return Page();
     }

@@ -11,6 +11,8 @@ public sealed class SafeHeaders(RequestDelegate next)
         {
             var headers = http.Response.Headers;
             headers.XContentTypeOptions = "nosniff";
+            // A year, as RFC 6797 section 6.1 shows it; only where https is spoken at all.
+            if (http.Request.IsHttps) headers.TryAdd("Strict-Transport-Security", "max-age=31536000");
             headers.TryAdd("Referrer-Policy", "same-origin");
             headers.TryAdd("Cross-Origin-Opener-Policy", "same-origin");
             headers.TryAdd("Permissions-Policy", "camera=(self), geolocation=(), microphone=(), browsing-topics=()");

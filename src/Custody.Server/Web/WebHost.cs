@@ -24,7 +24,7 @@ static class WebHost
     {
         var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ApplicationName = typeof(WebHost).Assembly.GetName().Name });
         // What the frameworks say of themselves drowns what a keeper must see, and SQL logged in full could carry values.
-        foreach (var noisy in new[] { "Marten", "Wolverine", "Weasel", "JasperFx", "Npgsql", "Microsoft.AspNetCore" }) builder.Logging.AddFilter(noisy, LogLevel.Warning);
+        foreach (var noisy in new[] { "Marten", "Wolverine", "Weasel", "JasperFx", "Npgsql", "Microsoft.AspNetCore", "Microsoft.EntityFrameworkCore" }) builder.Logging.AddFilter(noisy, LogLevel.Warning);
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddLedger(place).IntegrateWithWolverine(messages => messages.MessageStorageSchemaName = place.Schema + "_messages");
         builder.Services.AddResourceSetupOnStartup();
@@ -49,6 +49,7 @@ static class WebHost
         builder.AddTelemetry();
         more?.Invoke(builder);
         var app = builder.Build();
+        app.UseForwardedHeaders(BehindProxy.Options(Environment.GetEnvironmentVariable("CUSTODY_PROXIES")));
         app.UseMiddleware<SafeHeaders>();
         app.UsePages();
         app.UseRouting();

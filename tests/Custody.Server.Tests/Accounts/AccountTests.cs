@@ -12,7 +12,7 @@ namespace Custody.Server.Tests.Accounts;
 /// <summary>Invitations, sessions, tokens, and what strangers try at the door, over HTTP as a browser would.</summary>
 public sealed partial class AccountTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
 {
-    const string Password = "five words nobody else says";
+    const string Password = InHouse.Password;
     RunningHouse house = null!;
 
     static CancellationToken Ct => TestContext.Current.CancellationToken;
@@ -186,29 +186,15 @@ public sealed partial class AccountTests(PostgresForTests postgres) : IClassFixt
         Assert.DoesNotContain(" style=", page.Text, StringComparison.Ordinal);
     }
 
-    async Task<T> Desk<T>(Func<AccountDesk, Task<T>> what)
-    {
-        await using var scope = house.Get<IServiceScopeFactory>().CreateAsyncScope();
-        return await what(scope.ServiceProvider.GetRequiredService<AccountDesk>());
-    }
+    Task<T> Desk<T>(Func<AccountDesk, Task<T>> what) => house.Accounts(what);
 
-    async Task<string> Invited(string name, AccountRole role) => (await Desk(d => d.Invite(name, "Somebody", [role], null, Ct))).Token!;
+    Task<string> Invited(string name, AccountRole role) => house.Invited(name, role);
 
-    Task<Account> Made(string name, AccountRole role) => Made(name, [role], null);
+    Task<Account> Made(string name, AccountRole role) => house.MadeAccount(name, role);
 
-    async Task<Account> Made(string name, AccountRole[] roles, PartyId? party) => await Desk(async d =>
-    {
-        var (token, refused) = await d.Invite(name, "Somebody", roles, party, Ct);
-        Assert.Null(refused);
-        return (await d.Take(token!, Password, Ct)).Account!;
-    });
+    Task<Account> Made(string name, AccountRole[] roles, PartyId? party) => house.MadeAccount(name, party, roles);
 
-    async Task<Browser> SignedIn(string name)
-    {
-        Browser browser = new(house.Url);
-        Assert.Equal(HttpStatusCode.Redirect, (await browser.Post("/sign-in", ("Name", name), ("Password", Password))).Status);
-        return browser;
-    }
+    Task<Browser> SignedIn(string name) => house.SignedIn(name);
 
     async Task<HttpStatusCode> WithToken(string token, string path, string? body = null) => (await Send(token, path, body)).Status;
 

@@ -1,4 +1,5 @@
 using System.Text;
+using Custody.Bats;
 using Custody.Ledger.Tests;
 using Custody.Server.Accounts;
 using Custody.Server.Tests.Database;
@@ -33,6 +34,38 @@ public sealed class RouteTests(PostgresForTests postgres) : IClassFixture<Postgr
             table.Append(marks).Append("  ").Append(method.PadRight(5)).Append(pattern).Append('\n');
         }
         Approved.Equal(table.ToString(), "Routes");
+    }
+
+    // What an owner asks for by address, and what is answered by more than a bat: a picture goes by 256 bits that only its entries name.
+    static readonly string[] OfNoBat = ["/api/photographs/{hash}", "/api/photographs/{hash}/{size}"];
+
+    [Fact]
+    public async Task An_owner_finds_no_way_to_somebody_elses_bat_on_any_route()
+    {
+        var (ada, ben) = (await house.Party("Ada Quill"), await house.Party("Ben Orchard"));
+        var (hers, his) = (await house.Bat(ada), await house.Bat(ben));
+        var number = (await house.Get<Custody.Server.Recording.BatFinder>().Find(his.Id, Ct))!.Registration!.ShortNumber;
+        var tried = 0;
+        foreach (var (method, pattern, endpoint) in Routes().Where(r => r.Pattern.Contains('{') && r.Endpoint.Metadata.GetMetadata<IAllowAnonymous>() is null
+            && Said(r.Endpoint)[Array.IndexOf(Columns, nameof(AccountRole.Owner))] == 'x').ExceptBy(OfNoBat, r => r.Pattern))
+        {
+            foreach (var said in new[] { his.Id, number, number.ToLowerInvariant(), $"{number[..4]}-{number[4..]}" })
+                Assert.True(await Asked(method, pattern, said, ada) == 404, $"{method} {pattern} of {said} answers {await Asked(method, pattern, said, ada)}.");
+            tried++;
+        }
+        Assert.InRange(tried, 30, 1000);
+        Assert.Equal(200, await Asked("GET", "/api/bats/{id}", hers.Id, ada));
+        Assert.Equal(200, await Asked("GET", "/bats/{number}", hers.Id, ada));
+    }
+
+    async Task<int> Asked(string method, string pattern, string bat, PartyId party)
+    {
+        var path = string.Join('/', pattern.Split('/').Select(s => s is "{id}" or "{number}" ? bat : s.StartsWith('{') ? Filled(s) : s));
+        using HttpRequestMessage request = new(new(method), path);
+        if (method == "POST") request.Content = new StringContent("{}", Encoding.UTF8, "application/json");
+        request.Headers.Add(TestSignIn.Header, TestSignIn.Of(party, AccountRole.Owner));
+        using var answer = await house.Http.SendAsync(request, HttpCompletionOption.ResponseHeadersRead, Ct);
+        return (int)answer.StatusCode;
     }
 
     IEnumerable<(string Method, string Pattern, RouteEndpoint Endpoint)> Routes() => house.Get<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()

@@ -8,7 +8,7 @@ static class PageServices
         services.AddHttpContextAccessor();
         services.AddScoped<Showing>();
         services.AddRazorPages(options => options.RootDirectory = "/");
-        services.AddAntiforgery(options => options.Cookie.SameSite = SameSiteMode.Strict);
+        services.AddAntiforgery(options => (options.Cookie.SameSite, options.Cookie.SecurePolicy) = (SameSiteMode.Strict, CookieSecurePolicy.SameAsRequest));
         services.AddRouting();
     }
 
