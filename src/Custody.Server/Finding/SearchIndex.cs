@@ -41,14 +41,19 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
     }
 
     /// <summary>Streams in which every word of the question occurs, at most 200.</summary>
-    public async Task<IReadOnlyList<StreamName>> Find(string question, CancellationToken ct)
+    public Task<IReadOnlyList<StreamName>> Find(string question, CancellationToken ct) =>
+        Holding(question, word => $"{SearchWords.OpenToken(word)} | {SearchWords.KeyedToken(keys, word)}", ct);
+
+    /// <summary>Parties of whose names every word typed is a beginning, at most 200. Only names are looked at, present and earlier ones.</summary>
+    public Task<IReadOnlyList<StreamName>> FindParties(string typed, CancellationToken ct) => Holding(typed, word => SearchWords.BeginningToken(keys, word), ct);
+
+    async Task<IReadOnlyList<StreamName>> Holding(string asked, Func<string, string> tokens, CancellationToken ct)
     {
-        var words = SearchWords.Of(question).Distinct(StringComparer.Ordinal).Take(8).ToList();
+        var words = SearchWords.Of(asked).Distinct(StringComparer.Ordinal).Take(8).ToList();
         if (words.Count == 0) return [];
         var each = words.Select((_, i) => $"select stream from {schema}.custody_search where words @@ to_tsquery('simple', ${i + 1})");
         await using var command = database.CreateCommand($"select stream from ({string.Join(" intersect ", each)}) as found order by stream limit 200");
-        foreach (var word in words)
-            command.Parameters.Add(new() { Value = $"{SearchWords.OpenToken(word)} | {SearchWords.KeyedToken(keys, word)}", NpgsqlDbType = NpgsqlDbType.Text });
+        foreach (var word in words) command.Parameters.Add(new() { Value = tokens(word), NpgsqlDbType = NpgsqlDbType.Text });
         List<StreamName> found = [];
         await using var reader = await command.ExecuteReaderAsync(ct);
         while (await reader.ReadAsync(ct)) found.Add(StreamName.Parse(reader.GetString(0)));
@@ -92,7 +97,11 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
             foreach (var byKey in values[n].GroupBy(v => v.KeyId, StringComparer.Ordinal))
             {
                 var texts = byKey.SelectMany(v => SearchWords.TextsIn(Disclosure.Parse(v.Disclosure).Value));
-                await Put(connection, stream, n, byKey.Key, texts.SelectMany(SearchWords.Of).Select(w => SearchWords.KeyedToken(keys, w)), ct);
+                // People are looked for while their names are typed: of those, and of nothing else, beginnings are found.
+                var names = stream.StartsWith("party/", StringComparison.Ordinal) ? byKey.Where(v => v is { Pointer: "/body", Name: "name" or "otherNames" }) : [];
+                var beginnings = names.SelectMany(v => SearchWords.TextsIn(Disclosure.Parse(v.Disclosure).Value)).SelectMany(SearchWords.Of).SelectMany(SearchWords.Beginnings);
+                await Put(connection, stream, n, byKey.Key,
+                    texts.SelectMany(SearchWords.Of).Select(w => SearchWords.KeyedToken(keys, w)).Concat(beginnings.Select(w => SearchWords.BeginningToken(keys, w))), ct);
             }
         }
     }

@@ -38,6 +38,12 @@ static partial class SearchWords
 
     public static string KeyedToken(KeyRing keys, string word) => "k" + keys.TokenOf(word);
 
+    /// <summary>The first two characters of a word, the first three, and so on to the whole of it; no more than 24, so that no word fills the index.</summary>
+    public static IEnumerable<string> Beginnings(string word) => Enumerable.Range(2, Math.Max(0, Math.Min(word.Length, 24) - 1)).Select(n => word[..n]);
+
+    /// <summary>As the beginnings of names are looked for.</summary>
+    public static string BeginningToken(KeyRing keys, string word) => "b" + keys.TokenOf("b\n" + (word.Length > 24 ? word[..24] : word));
+
     /// <summary>Every text in a JSON value, digests left out.</summary>
     public static IEnumerable<string> TextsIn(Json json) => json switch
     {

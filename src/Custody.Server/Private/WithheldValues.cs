@@ -45,13 +45,13 @@ public sealed class WithheldValues(NpgsqlDataSource database, KeyRing keys, stri
         return [.. (await Shown(command, ct)).Select(s => s.Value)];
     }
 
-    /// <summary>Of many streams at once: the names of everybody in them, and how the first entry names or describes what the stream is of.</summary>
+    /// <summary>Of many streams at once: the names of everybody in them, how entries name or describe what the stream is of, and a party's address.</summary>
     public async Task<ILookup<string, ShownValue>> NamesIn(IReadOnlyCollection<StreamName> streams, CancellationToken ct)
     {
         await using var command = database.CreateCommand(
             $"""
             select n, pointer, name, key_id, nonce, cipher, stream from {schema}.custody_withheld
-            where stream = any($1) and ((pointer like '/body/parties/%' and name = 'name') or (pointer = '/body' and name in ('description', 'name', 'title', 'scope')))
+            where stream = any($1) and ((pointer like '/body/parties/%' and name = 'name') or (pointer = '/body' and name in ('description', 'name', 'title', 'scope', 'address')))
             order by stream, n
             """);
         command.Parameters.Add(new() { Value = streams.Select(s => s.ToString()).ToArray(), NpgsqlDbType = NpgsqlDbType.Array | NpgsqlDbType.Text });

@@ -79,6 +79,7 @@ static class Services
         services.AddSingleton<Finding.FinderDesk>();
         services.AddSingleton(s => new Finding.SearchIndex(
             s.GetRequiredService<NpgsqlDataSource>(), s.GetRequiredService<WithheldValues>(), s.GetRequiredService<KeyRing>(), place.Schema));
+        services.AddSingleton<Parties.PeopleDesk>();
         services.AddSingleton<Rebuilding>();
         services.AddSingleton<Auditing.Auditor>();
         services.AddSingleton<Restoring.Recovery>();

@@ -1,6 +1,7 @@
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Server.Accounts;
+using Custody.Server.Parties;
 using Custody.Server.Recording;
 using Microsoft.AspNetCore.Mvc;
 using Microsoft.AspNetCore.Mvc.RazorPages;
@@ -22,6 +23,10 @@ public abstract class ActPage(Recorder recorder) : PageModel
     [BindProperty]
     public long? Seen { get; set; }
 
+    /// <summary>Set by the button that looks a name up: the page comes back with whom it fits, and nothing is recorded or refused.</summary>
+    [BindProperty]
+    public string? LookedUp { get; set; }
+
     /// <summary>Who is signed in. Pages that record are never open to anybody.</summary>
     protected Viewer Viewer => Viewer.Of(User)!;
 
@@ -38,6 +43,11 @@ public abstract class ActPage(Recorder recorder) : PageModel
     /// <summary>Records an act of several steps: all or nothing.</summary>
     protected async Task<Recorded?> Record(IReadOnlyList<Step> steps)
     {
+        if (LookedUp is not null)
+        {
+            foreach (var field in ModelState.Values) field.Errors.Clear();
+            return null;
+        }
         if (!ModelState.IsValid) return null;
         switch (await recorder.Record(steps, new Request(Submission, Seen), HttpContext.RequestAborted))
         {
@@ -57,6 +67,9 @@ public abstract class ActPage(Recorder recorder) : PageModel
                 return null;
         }
     }
+
+    /// <summary>Whether a submission of this name was recorded before: then it is sent again, and gets its first answer.</summary>
+    protected Task<bool> WasRecorded(string key) => recorder.WasAnswered(key, HttpContext.RequestAborted);
 
     /// <summary>Goes to another page and says there what was done.</summary>
     protected IActionResult Done(string said, string address)
@@ -105,6 +118,17 @@ public abstract class ActPage(Recorder recorder) : PageModel
         if (Money.TryParse(text, currency, out var money, out var refusal)) return money;
         Refuse(field, refusal.Sentence, refusal.Remedy);
         return null;
+    }
+
+    /// <summary>Whom a <c>&lt;person&gt;</c> field means. Somebody new is recorded now, so ask for people last: when something else was refused nobody is recorded.</summary>
+    /// <param name="needed">Said when nobody is named; null when the field may stay empty.</param>
+    protected async Task<PartyId?> Person(PeopleDesk people, PersonTyped? typed, string field, string? needed = null)
+    {
+        if (LookedUp is not null || typed is null) return null;
+        var (party, refused) = await people.Read(typed, Viewer.Party, ModelState.IsValid ? $"{Submission}/{field}" : null, HttpContext.RequestAborted);
+        if (refused is not null) Refuse(field, refused.Sentence, refused.Remedy);
+        else if (party is null && needed is not null && typed.Party != PersonTyped.New) Refuse(field, needed, "Type the name and choose.");
+        return party;
     }
 
     /// <summary>What must not be left out.</summary>
