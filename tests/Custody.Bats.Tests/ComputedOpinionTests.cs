@@ -132,7 +132,8 @@ public class ComputedOpinionTests
         GiveComputedOpinion With(SeasonsMethod method, IReadOnlyList<long> dated, params SeasonSpan[] runs) =>
             Opinion with { Seasons = new SeasonsFound(method, runs, runs, dated) };
         Assert.Equal("seasons-from-nothing", Refused(With(SeasonsMethod.Seasons1, [], new SeasonSpan(1950, 1952))));
-        Assert.Equal("seasons-from-nothing", Refused(With(SeasonsMethod.Stated, [1], new SeasonSpan(1950, 1952))));
+        // Stated seasons may name the dated facts they were read from, and only those.
+        Assert.Equal("no-such-dating", Refused(With(SeasonsMethod.Stated, [1], new SeasonSpan(1950, 1952))));
         Assert.Equal("seasons-out-of-order", Refused(With(SeasonsMethod.Stated, [], new SeasonSpan(1953, 1952))));
         Assert.Equal("seasons-out-of-order", Refused(With(SeasonsMethod.Stated, [], new SeasonSpan(1950, null), new SeasonSpan(1955, 1956))));
         Assert.Equal("seasons-out-of-order", Refused(With(SeasonsMethod.Stated, [], new SeasonSpan(1950, 1952), new SeasonSpan(1952, 1953))));

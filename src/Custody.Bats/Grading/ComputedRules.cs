@@ -4,7 +4,18 @@ namespace Custody.Bats;
 /// the numbers themselves are computed again by <c>recompute</c>, because a rule must not turn on the last bit of a platform's arithmetic.</summary>
 static class ComputedRules
 {
-    internal static IEnumerable<Refusal> Inputs(OpinionGiven2 opinion, Bat bat)
+    /// <param name="seasons">What is wrong with the seasons: each shape has its own rule.</param>
+    internal static IEnumerable<Refusal> Refuse(IComputedOpinion opinion, Bat bat, Alias? by, ICited cited, Refusal[] seasons)
+    {
+        Refusal[] unfit =
+        [
+            .. OpinionRules.Giver(opinion, by), .. OpinionRules.Grounds(opinion, bat, cited), .. Weighing.Refuse(opinion.Pairs, computedHere: true),
+            .. OpinionRules.Terms(opinion, bat), .. seasons, .. OpinionRules.Graded(opinion, bat, cited),
+        ];
+        return unfit.Length > 0 ? unfit : [.. Inputs(opinion, bat), .. Words(opinion, bat, cited)];
+    }
+
+    static IEnumerable<Refusal> Inputs(IComputedOpinion opinion, Bat bat)
     {
         var computed = opinion.Pairs.Where(p => p.Method == NumberMethod.Weight1).ToList();
         if (computed.Count > 0 && (opinion.Inputs is null || opinion.HabitFile is null || opinion.ComparisonFile is null || opinion.Rubric is null))
@@ -30,7 +41,7 @@ static class ComputedRules
 
     static readonly Alternative[] Weighable = [Alternative.UsedByAnotherProfessional, Alternative.PreparedLater];
 
-    static bool IsShown(TraitRead trait, OpinionGiven2 opinion, Bat bat) =>
+    static bool IsShown(TraitRead trait, IComputedOpinion opinion, Bat bat) =>
         (trait.Observed == Observed.Seen) == trait.Value is >= 1 && opinion.Examinations.Contains(trait.Examination)
         && bat.Examinations.ByEntry[trait.Examination].Held.TryGetValue(trait.Finding, out var finding)
         && trait.Observed == finding.Presence switch
@@ -41,7 +52,7 @@ static class ComputedRules
         };
 
     /// <summary>Words follow from numbers by the rubric's bands, and the grade from findings by its rules; where the examiner departs, it is said.</summary>
-    internal static IEnumerable<Refusal> Words(OpinionGiven2 opinion, Bat bat, ICited cited)
+    static IEnumerable<Refusal> Words(IComputedOpinion opinion, Bat bat, ICited cited)
     {
         if (opinion.Rubric is not { } reference || cited.Find(reference)?.Fact is not RubricPublished rubric) yield break;
         if (opinion.Pairs.Any(p => p is { Method: NumberMethod.Weight1, Low: { } low, High: { } high } && RubricGrading.WordOf(rubric.Bands, low.Value, high.Value) != (p.For, p.Word)))

@@ -21,10 +21,25 @@ public interface IGivenOpinion
     Reference? HabitFile { get; }
     Reference? ComparisonFile { get; }
     IReadOnlyList<long> Supersedes { get; }
+    Alias AskedBy { get; }
     Alias? PaidBy { get; }
     FeeTerms Fee { get; }
     IReadOnlyList<DeclaredInterest> Interests { get; }
     Withheld<string>? Statement { get; }
+}
+
+/// <summary>What an opinion says besides that carries computed numbers, in whichever shape it was recorded.</summary>
+public interface IComputedOpinion : IGivenOpinion
+{
+    WeightInputs? Inputs { get; }
+    SeasonsFound? Seasons { get; }
+    GradeGiven? Graded { get; }
+
+    /// <summary>Null where the opinion rests on no usual zone, or its shape knew none.</summary>
+    ZonesFound? Zones { get; }
+
+    /// <summary>Lists of where the bat could have been; empty where it rests on none, or its shape knew none.</summary>
+    IReadOnlyList<PlacesFound> Places { get; }
 }
 
 /// <summary>What the fold keeps of an opinion given here.</summary>

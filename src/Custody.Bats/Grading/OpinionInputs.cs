@@ -46,10 +46,27 @@ public sealed record SeasonsFound(
 {
     internal IEnumerable<Refusal> Refuse(Bat bat)
     {
-        if (!AreProper(BatAlone) || !AreProper(UnderPlayer))
-            yield return new("seasons-out-of-order", "The seasons are not years in order.", "Give runs of seasons, first to last.");
+        foreach (var refusal in OutOfOrder()) yield return refusal;
         if ((Method == SeasonsMethod.Seasons1) != (Dated.Count > 0) || Dated.Any(n => n < 1 || n > bat.N) || Dated.Distinct().Count() != Dated.Count)
             yield return new("seasons-from-nothing", "Computed seasons name no dated facts, or stated ones do.", "Name the entries that hold the dated facts, each once.");
+    }
+
+    /// <summary>The rule of the third shape: stated seasons may name the dated facts they were read from, and what is named has to stand.</summary>
+    internal IEnumerable<Refusal> RefuseNamed(Bat bat)
+    {
+        foreach (var refusal in OutOfOrder()) yield return refusal;
+        if ((Method == SeasonsMethod.Seasons1 && Dated.Count == 0) || Dated.Distinct().Count() != Dated.Count)
+            yield return new("seasons-from-nothing", "Computed seasons name no dated facts, or one entry stands twice.", "Name the entries that hold the dated facts, each once.");
+        // A picture that shows the same wood dates the bat too; it stands on the record as a comparison.
+        var (compared, dated) = (Dated.Where(bat.PictureComparisons.ByEntry.ContainsKey).ToList(), Dated.Where(n => !bat.PictureComparisons.ByEntry.ContainsKey(n)));
+        if (Datings.Refuse(bat, dated) is { } unknown) yield return unknown;
+        if (PictureComparisons.RefuseUnfinished(bat, compared) is { } unfinished) yield return unfinished;
+    }
+
+    IEnumerable<Refusal> OutOfOrder()
+    {
+        if (!AreProper(BatAlone) || !AreProper(UnderPlayer))
+            yield return new("seasons-out-of-order", "The seasons are not years in order.", "Give runs of seasons, first to last.");
     }
 
     // Open ends only at the ends of the whole; runs in order and apart.

@@ -153,6 +153,11 @@ public sealed class Reading
     /// <summary>The difference of two examinations by the entries that opened them; null when one is not there or has no locked findings.</summary>
     public ConditionStep? ConditionBetween(long earlier, long later) => BatCondition.Between(this, earlier, later);
 
+    /// <summary>Placed findings against the usual zones of a habit file.</summary>
+    /// <param name="habits">Entries of the file, up to the version compared with.</param>
+    /// <param name="examination">Entry that opened the examination; every one with locked findings when null.</param>
+    public BatZones Zones(IReadOnlyList<Entry> habits, long? examination = null) => BatZones.Read(this, habits, examination is { } n ? [n] : null, null);
+
     /// <summary>Measurements that must make sense: limits by year, weights, lengths.</summary>
     public BatBody Body() => BatBody.Read(this);
 

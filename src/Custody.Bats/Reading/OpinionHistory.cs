@@ -43,6 +43,8 @@ public sealed record SinceThen(long Entry, string Type, SinceKind Kind, bool Und
 /// <param name="Graded">What the rubric gave beside what the examiner gave; null where the opinion does not keep both.</param>
 /// <param name="Inputs">What computed weights rest on besides the two files.</param>
 /// <param name="Examined">The examinations it rests on: their order, and what it did to the findings.</param>
+/// <param name="Zones">How placed findings met the usual zones of the habit file; null where it rests on none.</param>
+/// <param name="Places">How layers fitted the lists of places that it rests on.</param>
 public sealed record OpinionRead(
     long Entry, OpinionOrigin Origin, Who House, IReadOnlyList<Who> Examiners, DateTimeOffset Recorded, Edtf? Occurred, bool IsPresent,
     EntryStanding Standing, long? WithdrawnBy, bool IsOpenWork, IReadOnlyList<PairInWords> Pairs, IReadOnlyList<Weighing> Weighings,
@@ -50,7 +52,7 @@ public sealed record OpinionRead(
     Reference? ComparisonFile, FeeTerms Fee, IReadOnlyList<DeclaredInterest> Interests, IReadOnlyList<GradeAxis> Departures,
     IReadOnlyList<Ground> RestedOn, IReadOnlyList<long> Supersedes, IReadOnlyList<long> Replies, string? Statement, IReadOnlyList<SinceThen> Since,
     IReadOnlyList<long> RevisedBy, IReadOnlyList<long> OpposedBy, SeasonsFound? Seasons, GradeGiven? Graded, WeightInputs? Inputs,
-    IReadOnlyList<ExaminationOrder> Examined);
+    IReadOnlyList<ExaminationOrder> Examined, ZonesFound? Zones, IReadOnlyList<PlacesFound> Places);
 
 /// <summary>All opinions side by side, in order of recording. None ever disappears.</summary>
 public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool HousesDisagree)
@@ -75,14 +77,15 @@ public sealed record OpinionHistory(IReadOnlyList<OpinionRead> Opinions, bool Ho
             opinion.Replies, given?.Statement?.Value ?? (at.Fact as OpinionReported)?.Text?.Value, [.. Since(reading, n)],
             [.. Later(reading, n).Where(o => o.Value.Supersedes.Contains(n)).Select(o => o.Key)],
             [.. Later(reading, n).Where(o => o.Value.House != opinion.House && o.Value.Opposes(opinion)).Select(o => o.Key)],
-            SeasonsOf(given), (given as OpinionGiven2)?.Graded, (given as OpinionGiven2)?.Inputs,
-            [.. (given?.Examinations ?? []).Select(e => ExaminationOrder.Read(reading, e)).OfType<ExaminationOrder>()]);
+            SeasonsOf(given), (given as IComputedOpinion)?.Graded, (given as IComputedOpinion)?.Inputs,
+            [.. (given?.Examinations ?? []).Select(e => ExaminationOrder.Read(reading, e)).OfType<ExaminationOrder>()],
+            (given as IComputedOpinion)?.Zones, (given as IComputedOpinion)?.Places ?? []);
     }
 
     // An opinion in the first shape states seasons under its player proposition only.
     static SeasonsFound? SeasonsOf(IGivenOpinion? given) => given switch
     {
-        OpinionGiven2 computed => computed.Seasons,
+        IComputedOpinion computed => computed.Seasons,
         OpinionGiven { Seasons: { Count: > 0 } stated } => new SeasonsFound(SeasonsMethod.Stated, [], [.. stated.Select(r => new SeasonSpan(r.From, r.To))], []),
         _ => null,
     };

@@ -18,9 +18,11 @@ public enum DatingLeftOutReason
 /// <param name="Refused">Why nothing could be computed: more facts than can be taken together.</param>
 public sealed record BatSeasons(SeasonsReport? Report, IReadOnlyList<DatingLeftOut> LeftOut, Refusal? Refused)
 {
-    internal static BatSeasons Read(Reading reading)
+    /// <param name="only">Entries whose dated facts are taken; every one that counts when null.</param>
+    internal static BatSeasons Read(Reading reading, IReadOnlyList<long>? only = null)
     {
-        var recorded = reading.Standing<DatingRecorded>().Where(d => Datings.Counts(reading.State, reading.State.Datings.ByEntry, d.At.N)).ToList();
+        var recorded = reading.Standing<DatingRecorded>()
+            .Where(d => only?.Contains(d.At.N) != false && Datings.Counts(reading.State, reading.State.Datings.ByEntry, d.At.N)).ToList();
         List<DatingLeftOut> left = [];
         List<DatingFact> facts = [];
         foreach (var (at, fact) in recorded)
@@ -31,7 +33,7 @@ public sealed record BatSeasons(SeasonsReport? Report, IReadOnlyList<DatingLeftO
                 else facts.Add(read);
             }
         }
-        facts.AddRange(OfPictures(reading));
+        facts.AddRange(OfPictures(reading).Where(p => only?.Contains(p.Entry) != false).Select(p => p.Fact));
         var made = SeasonsReport.TryMake(facts, [.. recorded.SelectMany(d => d.Fact.ReadLags(d.At.N))], out var report, out var refusal);
         return new BatSeasons(made ? report : null, left, refusal is null ? null : new(refusal.Code, refusal.Sentence, refusal.Remedy));
     }
@@ -42,7 +44,7 @@ public sealed record BatSeasons(SeasonsReport? Report, IReadOnlyList<DatingLeftO
         : reading.State.Corrections.Stands(reading.State.Sources.ByEntry[n].Withdrawn) ? DatingLeftOutReason.SourceWithdrawn : null;
 
     /// <summary>A dated picture that shows the same wood: in play it bounds use, else only making.</summary>
-    static IEnumerable<DatingFact> OfPictures(Reading reading)
+    static IEnumerable<(long Entry, DatingFact Fact)> OfPictures(Reading reading)
     {
         var corrections = reading.State.Corrections;
         var same = reading.State.PictureComparisons.ByEntry.Where(c => !corrections.IsVoid(c.Key) && corrections.Stands(c.Value.Compared)
@@ -51,9 +53,9 @@ public sealed record BatSeasons(SeasonsReport? Report, IReadOnlyList<DatingLeftO
         {
             if (reading.State.Sources.ByEntry[comparison.Source] is not { When: { } when } source) continue;
             if (source.Play == PlayShown.InPlay)
-                yield return new DatingFact($"{n}.picture", BatMoment.Used, [when], false, false, $"entry {comparison.Source}: a picture in play that shows the same wood surface");
+                yield return (n, new DatingFact($"{n}.picture", BatMoment.Used, [when], false, false, $"entry {comparison.Source}: a picture in play that shows the same wood surface"));
             else if (when.LatestEnd is { IsDay: true } last)
-                yield return new DatingFact($"{n}.picture", BatMoment.Made, [Edtf.Parse("../" + last.Day)], false, false, $"entry {comparison.Source}: a picture, not in play, that shows the same wood surface");
+                yield return (n, new DatingFact($"{n}.picture", BatMoment.Made, [Edtf.Parse("../" + last.Day)], false, false, $"entry {comparison.Source}: a picture, not in play, that shows the same wood surface"));
         }
     }
 }

@@ -44,7 +44,8 @@ static class WeighingReading
     static ExaminationRead? Examined(Reading reading, long? asked) => ExaminationRead.All(reading).LastOrDefault(e =>
         asked is { } n ? e.Entry == n : reading.State.Examinations.ByEntry[e.Entry].Outcome != ExaminationOutcome.GivenUp);
 
-    static HashSet<StreamName> Streams(Reading reading) =>
+    /// <summary>The bat's own stream, and those of records that are declared to be of the same bat.</summary>
+    internal static HashSet<StreamName> Streams(Reading reading) =>
     [
         StreamName.Parse(reading.State.Id), .. reading.Standing<SameBatDeclared>().SelectMany(s => s.Fact.Cites).Where(r => r.Ledger is null).Select(r => r.Stream),
         .. reading.Standing<DuplicateFound>().SelectMany(s => s.Fact.Cites).Where(r => r.Ledger is null).Select(r => r.Stream),

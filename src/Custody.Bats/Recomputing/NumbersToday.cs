@@ -19,7 +19,7 @@ public sealed record NextAgainst(Alternative Against, string Word, IReadOnlyList
 public sealed record NumbersToday(
     IReadOnlyList<NumberMoved> Changed, IReadOnlyList<CauseOfChange> Causes, IReadOnlyList<long> LeftOutSince, IReadOnlyList<NextAgainst> Next, IReadOnlyList<Refusal> Refused)
 {
-    internal static NumbersToday Of(History history, long n, OpinionGiven2 opinion, CitedStreams streams)
+    internal static NumbersToday Of(History history, long n, IComputedOpinion opinion, CitedStreams streams)
     {
         var now = new Replay(history, n, opinion, streams);
         var first = now.Texts();
@@ -45,15 +45,16 @@ public sealed record NumbersToday(
 sealed class Replay
 {
     readonly History history;
-    readonly OpinionGiven2 opinion;
+    readonly IComputedOpinion opinion;
     readonly List<Entry>? habits, comparison;
     readonly HashSet<long> ownOccasions, ownInComparison;
     readonly HashSet<StreamName> bats;
+    readonly List<long> lists;
     Reading reading;
     RubricPublished? rubric;
-    OpinionNumbers numbers = new([], null, null, null, []);
+    OpinionNumbers numbers = OpinionNumbers.None;
 
-    internal Replay(History history, long n, OpinionGiven2 opinion, CitedStreams streams)
+    internal Replay(History history, long n, IComputedOpinion opinion, CitedStreams streams)
     {
         (this.history, this.opinion) = (history, opinion);
         (habits, comparison) = (streams.UpTo(opinion.HabitFile)?.ToList(), streams.UpTo(opinion.ComparisonFile)?.ToList());
@@ -61,6 +62,7 @@ sealed class Replay
         reading = history.UpTo(n - 1);
         bats = [StreamName.Parse(reading.State.Id)];
         (ownOccasions, ownInComparison) = ([.. opinion.Inputs?.OwnOccasions ?? []], [.. opinion.Inputs?.OwnInComparison ?? []]);
+        lists = [.. opinion.Places.Select(p => p.List)];
         Later =
         [
             .. streams.After(opinion.HabitFile).Concat(streams.After(opinion.ComparisonFile)).Concat(streams.After(opinion.Rubric))
@@ -78,7 +80,7 @@ sealed class Replay
 
     // Whatever of the bat's own record findings, dates or their grounds hang on. Others move nothing.
     static bool MayMove(Fact fact) =>
-        fact is FindingsLocked or FindingsRevised or DatingRecorded or SourceCited or SourceWithdrawn or PicturesCompared or EntryCorrected;
+        fact is FindingsLocked or FindingsRevised or DatingRecorded or SourceCited or SourceWithdrawn or PicturesCompared or EntryCorrected or BaselineRecorded or WhereaboutsListed;
 
     internal void Take(Entry entry)
     {
@@ -95,7 +97,12 @@ sealed class Replay
             ownInComparison.UnionWith(FilesToWeigh.OwnIn(comparison, Fold<ComparisonFile>(comparison).Occasions, bats));
         }
         else if (stream == opinion.Rubric?.Stream) rubric = entry.Fact as RubricPublished ?? rubric;
-        else reading = history.UpTo(entry.N);
+        else
+        {
+            reading = history.UpTo(entry.N);
+            // A later list goes on from the one it takes the place of.
+            if (entry.Fact is WhereaboutsListed { Replaces: { } old } && lists.Contains(old)) lists.Add(entry.N);
+        }
     }
 
     static TState Fold<TState>(IEnumerable<Entry> entries) where TState : StreamState<TState>, new() =>
@@ -103,7 +110,7 @@ sealed class Replay
 
     internal SortedDictionary<string, string> Texts()
     {
-        numbers = OpinionNumbers.Of(reading, OpinionBasis.Of(opinion) with { Inputs = Inputs }, habits, comparison, rubric);
+        numbers = OpinionNumbers.Of(reading, OpinionBasis.Of(opinion) with { Inputs = Inputs, ZonesLeftOut = ZonesLeftOut(), Lists = Lists() }, habits, comparison, rubric);
         SortedDictionary<string, string> texts = new(StringComparer.Ordinal);
         foreach (var pair in numbers.Pairs.Where(p => p.Method == NumberMethod.Weight1))
             texts[$"{OpinionRecomputed.Named(pair)}: weight"] = $"{OpinionRecomputed.Texts(pair)}, {OpinionRecomputed.Told(pair)}";
@@ -112,9 +119,20 @@ sealed class Replay
             texts["seasons, the bat alone"] = OpinionRecomputed.Runs(seasons.BatAlone);
             texts["seasons under the player"] = OpinionRecomputed.Runs(seasons.UnderPlayer);
         }
+        else if (opinion.Seasons is { Method: SeasonsMethod.Stated, Dated.Count: > 0 } stated && OpinionNumbers.SeasonsFrom(reading, stated.Dated).Found is { } leave)
+        {
+            texts["seasons that the named facts leave, the bat alone"] = OpinionRecomputed.Runs(leave.BatAlone);
+            texts["seasons that the named facts leave, under the player"] = OpinionRecomputed.Runs(leave.UnderPlayer);
+        }
+        foreach (var (what, text) in Surroundings.Texts(numbers.Zones, numbers.Places)) texts[what] = text;
         if (numbers.Grade is { } grade) texts["grade by the rubric"] = OpinionRecomputed.Told(grade.Grade);
         return texts;
     }
+
+    // Zones that came since and rest on this bat's own occasions are left out as the earlier ones were.
+    long[] ZonesLeftOut() => habits is null ? [] : [.. (opinion.Zones?.LeftOut ?? []).Union(Fold<HabitFile>(habits).ZonesOfItsOwn(ownOccasions)).Order()];
+
+    long[] Lists() => [.. lists.Where(n => Datings.Counts(reading.State, reading.State.Datings.Lists, n))];
 
     internal IReadOnlyList<NextAgainst> Next() =>
         Inputs is { } inputs && WeightNumbers.Whole(reading.State, inputs, habits, comparison, rubric) is { } whole

@@ -22,6 +22,7 @@ public enum NumberStanding
 
 /// <summary>One number of an opinion, as recorded and as it comes out again.</summary>
 /// <param name="What">Which number, in words that never change.</param>
+/// <param name="Computed">What comes out; of stated seasons what the dated facts they name leave, null where they name none.</param>
 /// <param name="Method">By which method and version it is said to be computed; null when stated.</param>
 /// <param name="Why">Why nothing comes out.</param>
 public sealed record NumberChecked(string What, string? Recorded, string? Computed, string? Method, NumberStanding Standing, string? Why = null);
@@ -39,15 +40,15 @@ public sealed record OpinionRecomputed(
     public static OpinionRecomputed? Of(History history, long n, CitedStreams streams, bool today)
     {
         if (n < 1 || n > history.Entries.Count || history.Entries[(int)n - 1].Fact is not IGivenOpinion given) return null;
-        var computed = given as OpinionGiven2;
+        var computed = given as IComputedOpinion;
         var basis = computed is null ? null : OpinionBasis.Of(computed);
         // What the record held just before: later corrections make no earlier number wrong.
         var numbers = basis is null ? null : OpinionNumbers.Of(history.UpTo(n - 1), basis, streams);
-        NumberChecked[] all = [.. Pairs(given, numbers), .. Seasons(history, n, given, numbers), .. Grade(given, numbers)];
+        NumberChecked[] all = [.. Pairs(given, numbers), .. Seasons(history, n, given, numbers), .. Grade(given, numbers), .. Surroundings.Checked(computed, numbers)];
         var count = all.Count(c => c.Standing != NumberStanding.Stated);
         return new OpinionRecomputed(
             n, ((Fact)given).TypeName, all.All(c => c.Standing is NumberStanding.Same or NumberStanding.Stated), count, all,
-            today && computed is not null && count > 0 ? NumbersToday.Of(history, n, computed, streams) : null, [.. Said(given, all)]);
+            today && computed is not null && (count > 0 || computed.Seasons is { Dated.Count: > 0 }) ? NumbersToday.Of(history, n, computed, streams) : null, [.. Said(given, all)]);
     }
 
     static IEnumerable<NumberChecked> Pairs(IGivenOpinion given, OpinionNumbers? numbers)
@@ -70,7 +71,7 @@ public sealed record OpinionRecomputed(
 
     static IEnumerable<NumberChecked> Seasons(History history, long n, IGivenOpinion given, OpinionNumbers? numbers)
     {
-        if (given is not OpinionGiven2 { Seasons: { } found })
+        if (given is not IComputedOpinion { Seasons: { } found })
         {
             if (given is OpinionGiven { Seasons: { Count: > 0 } stated })
                 yield return new("seasons under the player", Runs(stated.Select(r => new SeasonSpan(r.From, r.To))), null, null, NumberStanding.Stated);
@@ -78,8 +79,10 @@ public sealed record OpinionRecomputed(
         }
         if (found.Method == SeasonsMethod.Stated)
         {
-            yield return new("seasons, the bat alone", Runs(found.BatAlone), null, null, NumberStanding.Stated);
-            yield return new("seasons under the player", Runs(found.UnderPlayer), null, null, NumberStanding.Stated);
+            // What the facts named leave stands beside what the examiner states, and never against it: he may know more.
+            var (leave, none) = found.Dated.Count == 0 ? (null, null) : OpinionNumbers.SeasonsFrom(history.UpTo(n - 1), found.Dated);
+            yield return new("seasons, the bat alone", Runs(found.BatAlone), leave is null ? null : Runs(leave.BatAlone), null, NumberStanding.Stated, none?.Code);
+            yield return new("seasons under the player", Runs(found.UnderPlayer), leave is null ? null : Runs(leave.UnderPlayer), null, NumberStanding.Stated, none?.Code);
             yield break;
         }
         var (again, why) = (numbers!.Seasons, numbers.Seasons is null ? numbers.WhyNot : null);
@@ -90,13 +93,13 @@ public sealed record OpinionRecomputed(
 
     static IEnumerable<NumberChecked> Grade(IGivenOpinion given, OpinionNumbers? numbers)
     {
-        if (given is OpinionGiven2 { Graded: { } graded })
+        if (given is IComputedOpinion { Graded: { } graded })
             yield return Checked("grade by the rubric", Told(graded.ByRubric), numbers!.Grade is { } again ? Told(again.Grade) : null, RubricGrading.Method,
                 numbers.Grade is null ? numbers.WhyNot : null);
         else if (given.Grade is { } stated) yield return new("grade", Told(stated), null, null, NumberStanding.Stated);
     }
 
-    static NumberChecked Checked(string what, string? recorded, string? computed, string method, string? why = null) => new(
+    internal static NumberChecked Checked(string what, string? recorded, string? computed, string method, string? why = null) => new(
         what, recorded, computed, method,
         computed is null ? NumberStanding.NotComputable : string.Equals(recorded, computed, StringComparison.Ordinal) ? NumberStanding.Same : NumberStanding.Differs, why);
 
@@ -107,6 +110,8 @@ public sealed record OpinionRecomputed(
         if (all.Any(c => c.Standing == NumberStanding.Stated)) yield return "What is marked stated is the examiner's own word; nothing here computed it.";
         if (all.Any(c => c.Method == WeightNumbers.Method))
             yield return "A weight says how much better the findings fit one proposition than the other. It is not the probability that either is true.";
+        if (all.Any(c => c.Method == SurfaceMap.Method)) yield return BatZones.Caution;
+        if (all.Any(c => c.Method == Contacts.Method)) yield return "A list of places is never complete: a place that is not in it is always possible.";
         if (given.Interests.Count > 0) yield return $"Declared interests: {string.Join(", ", given.Interests.Select(Word))}; fee {Word(given.Fee)}.";
         yield return Warranty.Text;
     }

@@ -26,11 +26,11 @@ public static class PublicPolicy
     static bool GaveOnlyOpinions(IReadOnlyList<Entry> shown, Alias alias)
     {
         var named = shown.Where(e => e.Fact.Names().Contains(alias)).ToList();
-        return named.Exists(e => e.Fact is OpinionGiven given && (given.House == alias || given.Examiners.Contains(alias))
+        return named.Exists(e => e.Fact is IGivenOpinion given && (given.House == alias || given.Examiners.Contains(alias))
                 || e.Fact is OpinionReported reported && (reported.House == alias || reported.Examiner == alias))
             && named.TrueForAll(e => e.Fact switch
             {
-                OpinionGiven given => given.AskedBy != alias && given.PaidBy != alias && given.Player != alias,
+                IGivenOpinion given => given.AskedBy != alias && given.PaidBy != alias && given.Player != alias,
                 OpinionReported reported => reported.Player != alias,
                 ExaminationOpened or FindingsRevised => true,
                 _ => false,

@@ -60,6 +60,15 @@ public sealed class WeighingDesk(Histories histories)
     public async Task<IReadOnlyList<Entry>?> Habits(Reading reading, string? said, CancellationToken ct) =>
         (said ?? Cited(reading)) is { } file ? (await Version<CountsVersioned>(file, "habits", null, v => v.Version, ct)).Entries : null;
 
+    /// <summary>Compares the bat's placed findings with a habit file's usual zones; the file and its version as for a weighing.</summary>
+    public async Task<(BatZones? Zones, Refusal? Refused)> Zones(Reading reading, string? said, long? version, long? examination, CancellationToken ct)
+    {
+        if ((said ?? Cited(reading)) is not { } file)
+            return (null, new("habit-file-not-said", "No habit file is named, and no entry of the bat cites one.", "Name its stream."));
+        var (habits, none) = await Version<CountsVersioned>(file, "habits", version, v => v.Version, ct);
+        return habits is null ? (null, none) : (reading.Zones(habits, examination), null);
+    }
+
     static string? Cited(Reading reading) => reading.Entries.Where(e => !e.IsVoid).SelectMany(e => e.Fact.Cites)
         .LastOrDefault(r => r.Ledger is null && r.Stream.Kind == "habits")?.Stream.ToString();
 

@@ -31,4 +31,21 @@ public static class WeighingEndpoint
         http.Response.Headers.CacheControl = "no-store";
         return weighed is null ? Problems.Refused([refused!]) : Results.Json(weighed, JsonText.Options);
     }
+
+    /// <summary>Compares the placed findings of a bat with the usual zones of a player's habit file: what they share along, round and of the finding. Beside the
+    /// weight, never in it. <c>habits</c> and <c>habitsVersion</c> as for the weight; <c>examination</c> for one alone. Nothing is recorded.</summary>
+    [WolverineGet("/api/bats/{id}/zones")]
+    [ProducesResponseType<BatZones>(StatusCodes.Status200OK), Refuses(400, 404, 422)]
+    public static async Task<IResult> Zones(
+        string id, string? habits, long? habitsVersion, long? examination, string? recorded, ReadingDesk bats, WeighingDesk desk, HttpContext http)
+    {
+        if (Moment.Of(recorded) is not { } moment)
+            return Problems.Unreadable(ReadingEndpoints.TimeUnreadable);
+        if (await bats.HistoryOf(id, http.RequestAborted) is not { } history) return Problems.NoBat(id);
+        var reading = moment.Recorded is { } then ? history.AsRecorded(then) : history.AsCorrected();
+        if (!reading.State.Exists) return Problems.NotKnownThen(id);
+        var (zones, refused) = await desk.Zones(reading, habits, habitsVersion, examination, http.RequestAborted);
+        http.Response.Headers.CacheControl = "no-store";
+        return zones is null ? Problems.Refused([refused!]) : Results.Json(zones, JsonText.Options);
+    }
 }

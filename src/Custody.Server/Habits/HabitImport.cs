@@ -16,7 +16,7 @@ public sealed record RowRejected(int Line, string Code, string Sentence, string 
 /// <param name="RejectsCsv">The rejected rows as they came, with the reasons beside them: mend them there and import that file. Null when there are none.</param>
 public sealed record ImportedRows(int Rows, IReadOnlyList<RowTaken> Taken, IReadOnlyList<RowRejected> Rejected, string? RejectsCsv);
 
-/// <summary>Imports occasions from a CSV file, each row an act of its own through the one path of recording.</summary>
+/// <summary>Imports occasions or usual zones from a CSV file, each row an act of its own through the one path of recording.</summary>
 public sealed class HabitImport(Histories histories, Recorder recorder, BatFinder parties)
 {
     /// <summary>Most rows of one file.</summary>
@@ -65,7 +65,7 @@ public sealed class HabitImport(Histories histories, Recorder recorder, BatFinde
         return new ImportedRows(records.Count - 1, taken, rejected, rejected.Count == 0 ? null : Rejects(records, rejected));
     }
 
-    async Task<(long Entry, bool Again)> Record(StreamName habits, RecordOccasion command, string key, CancellationToken ct)
+    async Task<(long Entry, bool Again)> Record(StreamName habits, HabitCommand command, string key, CancellationToken ct)
     {
         // Somebody else may be recording on the file: once more, then the row says so and can be imported again.
         for (var tries = 0; ; tries++)

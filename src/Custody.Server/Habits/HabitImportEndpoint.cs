@@ -7,13 +7,13 @@ using Wolverine.Http;
 
 namespace Custody.Server.Habits;
 
-/// <summary>Occasions by the file.</summary>
+/// <summary>Occasions and usual zones by the file.</summary>
 [MayUse(AccountRole.Examiner)]
 public static class HabitImportEndpoint
 {
     const int MaxBytes = 4 << 20;
 
-    /// <summary>Imports occasions from a CSV file given as the request's body (UTF-8, RFC 4180). Every row that is permitted is recorded; the others come back
+    /// <summary>Imports occasions, or usual zones where there is a column <c>occasions</c>, from a CSV file given as the request's body (UTF-8, RFC 4180). Every row that is permitted is recorded; the others come back
     /// with their reasons, as a file to mend. Sending the same file again records nothing twice. <c>by</c> names who records it; the file's keeper unless said.</summary>
     [WolverinePost("/api/habit-files/{id}/import")]
     [ProducesResponseType<ImportedRows>(StatusCodes.Status200OK), Refuses(400, 422)]

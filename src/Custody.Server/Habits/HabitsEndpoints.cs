@@ -21,6 +21,10 @@ public static class HabitsEndpoints
     [WolverinePost("/api/habit-files/{id}/record-occasion")]
     public static Task<IResult> RecordOccasion(string id, RecordOccasion command, ActDoor door, HttpContext http) => door.Act("habits", id, command, http);
 
+    /// <summary>Record where on a bat the player is usually seen to do one thing, from the occasions that show it.</summary>
+    [WolverinePost("/api/habit-files/{id}/record-usual-zone")]
+    public static Task<IResult> RecordUsualZone(string id, RecordUsualZone command, ActDoor door, HttpContext http) => door.Act("habits", id, command, http);
+
     /// <summary>Make a version of the file's counts, for opinions to cite.</summary>
     [WolverinePost("/api/habit-files/{id}/version-counts")]
     public static Task<IResult> VersionCounts(string id, VersionCounts command, ActDoor door, HttpContext http) => door.Act("habits", id, command, http);

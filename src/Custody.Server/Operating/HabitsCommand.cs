@@ -26,7 +26,7 @@ static class HabitsCommand
         });
         Option<FileInfo?> rejects = new("--rejects") { Description = "Where rejected rows go, with their reasons; beside the file when left out." };
         Option<bool> json = new("--json") { Description = "As JSON." };
-        Command import = new("import", "Record the occasions of a CSV file; rows that are refused go to a file of their own with the reasons.") { file, habits, by, rejects, json, data };
+        Command import = new("import", "Record the occasions or usual zones of a CSV file; rows that are refused go to a file of their own with the reasons.") { file, habits, by, rejects, json, data };
         import.SetAction((p, ct) => Run(
             p.GetValue(data)!, p.GetValue(file)!, StreamName.Parse(p.GetValue(habits)!), p.GetValue(by) is { } party ? PartyId.Parse(party) : null,
             p.GetValue(rejects), p.GetValue(json), ct));

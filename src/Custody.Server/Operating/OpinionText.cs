@@ -35,7 +35,7 @@ static class OpinionText
     {
         yield return $"Opinion {Number(read.Opinion)} ({read.Type}): {(read.Computed == 0 ? "stated only, nothing to compute again" : read.Holds ? "comes out the same" : "does not come out the same")}";
         foreach (var number in read.Numbers)
-            yield return $"  {Word(number.Standing)}: {number.What}: {number.Recorded}{(number.Standing == NumberStanding.Differs ? $", now {number.Computed}" : "")}{(number.Why is { } why ? $" ({why})" : "")}{(number.Method is { } method ? $" [{method}]" : "")}";
+            yield return $"  {Word(number.Standing)}: {number.What}: {number.Recorded}{(number.Standing == NumberStanding.Differs ? $", now {number.Computed}" : number is { Standing: NumberStanding.Stated, Computed: { } leave } ? $"; the dated facts it names leave {leave}" : "")}{(number.Why is { } why ? $" ({why})" : "")}{(number.Method is { } method ? $" [{method}]" : "")}";
         if (read.Today is { } today)
             foreach (var line in Of(today)) yield return "  " + line;
         foreach (var caution in read.Cautions) yield return "  " + caution;

@@ -9,7 +9,7 @@ using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
 
-/// <summary>The commands <c>weigh</c> and <c>simulate</c>. They compute and record nothing.</summary>
+/// <summary>The commands <c>weigh</c>, <c>zones</c> and <c>simulate</c>. They compute and record nothing.</summary>
 static class WeighingCommands
 {
     static readonly JsonSerializerOptions Indented = new(JsonText.Options) { WriteIndented = true };
@@ -17,6 +17,7 @@ static class WeighingCommands
     public static IEnumerable<Command> Make(Option<DirectoryInfo> data)
     {
         yield return Weigh(data);
+        yield return Zones(data);
         yield return Simulate();
     }
 
@@ -56,6 +57,27 @@ static class WeighingCommands
         if (json) Console.WriteLine(JsonSerializer.Serialize(weighed, Indented));
         else foreach (var line in WeighingText.Of(weighed)) Console.WriteLine(line);
         return 0;
+    }
+
+    static Command Zones(Option<DirectoryInfo> data)
+    {
+        var (bat, json) = (BenchCommands.Bat(), BenchCommands.Json());
+        Option<string?> habits = new("--habits") { Description = "Stream of the player's habit file; the one that the bat's entries last cite when left out." };
+        Option<long?> version = new("--habits-version") { Description = "Version of its counts; the newest when left out." };
+        Option<long?> examination = new("--examination") { Description = "Entry of the examination; every one with locked findings when left out." };
+        Command zones = new("zones", "Compare a bat's placed findings with a player's usual zones.") { bat, habits, version, examination, json, data };
+        zones.SetAction(async (p, ct) =>
+        {
+            await using var ledger = await OpenedLedger.Open(p.GetValue(data)!, ct);
+            if (await ledger.Get<ReadingDesk>().HistoryOf(p.GetValue(bat)!, ct) is not { } history)
+                return Complaints.Say(new("unknown-bat", $"There is no bat {p.GetValue(bat)} in this ledger.", "Give the short number on its label, or the stream's name."));
+            var (read, refused) = await ledger.Get<WeighingDesk>().Zones(history.AsCorrected(), p.GetValue(habits), p.GetValue(version), p.GetValue(examination), ct);
+            if (read is null) return Complaints.Say(refused!);
+            if (p.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(read, Indented));
+            else foreach (var line in WeighingText.Of(read)) Console.WriteLine(line);
+            return 0;
+        });
+        return zones;
     }
 
     static Command Simulate()

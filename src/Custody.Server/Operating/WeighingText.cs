@@ -23,6 +23,26 @@ static class WeighingText
         foreach (var caution in result.Cautions) yield return $"! {caution.Sentence}";
     }
 
+    public static IEnumerable<string> Of(BatZones read)
+    {
+        yield return $"Usual zones of {read.Version.Stream}, read up to entry {Number(read.Version.N)} (method {read.Method})";
+        if (read.Refused is { } refused) yield return $"  {refused.Sentence} ({refused.Code})";
+        if (read.Zones.Count == 0) yield return "  The file holds no usual zone that counts here.";
+        foreach (var zone in read.Zones)
+        {
+            yield return $"  zone {Number(zone.Zone.N)}: {zone.Title ?? BenchText.Word(zone.Kind)}{((zone.ValueName ?? zone.Value?.ToString(CultureInfo.InvariantCulture)) is { } value ? $", {value}" : "")}, {Place(zone.Place)}; from occasions {string.Join(", ", zone.Occasions)}";
+            var overlaps = read.Overlaps.Where(o => o.Zone == zone.Zone.N).ToList();
+            if (overlaps.Count == 0) yield return "    no placed finding of its kind";
+            foreach (var overlap in overlaps)
+                yield return $"    {overlap.Key} of examination {Number(overlap.Examination)}: {(overlap.Shared.Touch ? $"{overlap.Shared.Inches} in along, {(overlap.Shared.Degrees is { } round ? $"{round} deg round" : "angles not compared")}, {overlap.Shared.PercentOfFirst} % of the finding in the zone" : "apart")}";
+        }
+        if (read.LeftOut.Count > 0) yield return $"  left out, as the bat's own: zones {string.Join(", ", read.LeftOut)}";
+        foreach (var caution in read.Cautions) yield return $"! {caution}";
+    }
+
+    static string Place(SurfacePlace place) =>
+        $"{place.From.Value} to {place.To!.Value} {place.To.Unit.Code.Trim('[', ']').Replace("_i", "", StringComparison.Ordinal)}{(place.Shape == SurfaceShape.Band ? " all the way round" : $", {place.FromAngle!.Value} to {place.ToAngle!.Value} deg")}";
+
     static IEnumerable<string> Of(PairWeight pair)
     {
         yield return $"\"{pair.Proposition}\" against \"{pair.Alternative}\"";
