@@ -22,21 +22,26 @@ static class Appending
         var next = Enumerable.Repeat(Writers.FirstNext, plan.Bats).ToArray();
         Task Full(int bat) => writers.Record(bat, ct);
         Task Hand(int bat) => byHand.Record(writers.Bats[bat], writers.Acts.Next(next[bat]++), ct);
+        Task Bare(int bat) => byHand.Insert(ct);
         foreach (var count in new[] { 1, 8 })
         {
+            await Rate(Bare, count, plan.Bats, plan.Warmup);
             await Rate(Full, count, plan.Bats, plan.Warmup);
             await Rate(Hand, count, plan.Bats, plan.Warmup);
-            List<double> full = [], hand = [];
+            List<double> full = [], hand = [], bare = [];
             for (var round = 0; round < plan.Rounds; round++)
             {
                 // Whoever comes second may find the disk busier: the order turns with each round.
                 if (round % 2 == 0) full.Add(await Rate(Full, count, plan.Bats, plan.Window));
                 hand.Add(await Rate(Hand, count, plan.Bats, plan.Window));
+                bare.Add(await Rate(Bare, count, plan.Bats, plan.Window));
                 if (round % 2 == 1) full.Add(await Rate(Full, count, plan.Bats, plan.Window));
             }
             figures.Note($"append_{count}w_acts_per_s", Median(full), "acts/s");
             figures.Note($"sql_{count}w_acts_per_s", Median(hand), "acts/s");
             figures.AtLeast($"append_{count}w_vs_sql", Median(full) / Median(hand), "of SQL", Goal);
+            figures.Note($"insert_{count}w_per_s", Median(bare), "rows/s");
+            figures.Note($"append_{count}w_vs_insert", Median(full) / Median(bare), "of bare INSERT");
         }
     }
 
@@ -74,16 +79,18 @@ sealed class Writers(Recorder recorder, Acts acts, StreamName[] bats)
     /// <summary>When set: every entry, with the tick at which its writer knew it was committed.</summary>
     public ConcurrentQueue<(StreamName Bat, long N, long At)>? Journal { get; set; }
 
-    public static async Task<Writers> Register(Bench bench, int count, CancellationToken ct)
+    public static Task<Writers> Register(Bench bench, int count, CancellationToken ct) => Register(bench.Recorder, count, ct);
+
+    public static async Task<Writers> Register(Recorder recorder, int count, CancellationToken ct)
     {
-        Acts acts = new(await Party(bench, "Ottilie Marsh", ct), await Party(bench, "Marsh Lane Auctions", ct));
+        Acts acts = new(await Party(recorder, "Ottilie Marsh", ct), await Party(recorder, "Marsh Lane Auctions", ct));
         StreamName[] bats = [.. Enumerable.Range(0, count).Select(_ => Fresh("bat"))];
         await Parallel.ForAsync(0, count, new ParallelOptions { MaxDegreeOfParallelism = 8, CancellationToken = ct }, async (i, token) =>
         {
-            Expect(await bench.Recorder.Record(bats[i], acts.Register(Numbers.Short(i)), new Request(), token));
-            Expect(await bench.Recorder.Record(bats[i], acts.Next(2), new Request(), token));
+            Expect(await recorder.Record(bats[i], acts.Register(Numbers.Short(i)), new Request(), token));
+            Expect(await recorder.Record(bats[i], acts.Next(2), new Request(), token));
         });
-        return new Writers(bench.Recorder, acts, bats);
+        return new Writers(recorder, acts, bats);
     }
 
     /// <summary>The bat's next act. One writer at a time for each bat.</summary>
@@ -94,10 +101,10 @@ sealed class Writers(Recorder recorder, Acts acts, StreamName[] bats)
         next[bat]++;
     }
 
-    static async Task<PartyId> Party(Bench bench, string name, CancellationToken ct)
+    static async Task<PartyId> Party(Recorder recorder, string name, CancellationToken ct)
     {
         var party = new PartyId(Fresh("party"));
-        Expect(await bench.Recorder.Record(party.Stream, new RecordParty(PartyKind.Person, name, null, null, null, null) { By = party }, new Request(), ct));
+        Expect(await recorder.Record(party.Stream, new RecordParty(PartyKind.Person, name, null, null, null, null) { By = party }, new Request(), ct));
         return party;
     }
 

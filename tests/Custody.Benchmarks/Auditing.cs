@@ -10,15 +10,20 @@ static class Auditing
 
     public static async Task Measure(Bench bench, Figures figures, CancellationToken ct)
     {
-        // Everything must be in the log: the audit compares what was signed.
-        while (await bench.Get<Sequencer>().Turn(ct)) { }
-        await bench.Run($"vacuum analyze {bench.Place.Schema}.custody_leaf", ct);
-        var events = await bench.Scalar<long>($"select count(*) from {bench.Place.Schema}.mt_events", ct);
-        var told = await OwnProcess.Start(OwnProcess.Audit, bench.Place, ct);
+        var told = await Run(bench, ct);
+        var events = await Growing.Events(bench, ct);
         figures.Note("audit_events", events, "events");
         figures.Note("audit_s", told.Seconds, "s");
         figures.Note("audit_own_cpu_s", told.CpuSeconds, "s");
         figures.AtLeast("audit_events_per_s", events / told.Seconds, "events/s", Goal);
         figures.Below("audit_peak_mb", told.PeakMb, "MB", 400);
+    }
+
+    public static async Task<OwnProcessTold> Run(Bench bench, CancellationToken ct)
+    {
+        // Everything must be in the log: the audit compares what was signed.
+        while (await bench.Get<Sequencer>().Turn(ct)) { }
+        await bench.Run($"vacuum analyze {bench.Place.Schema}.custody_leaf", ct);
+        return await OwnProcess.Start(OwnProcess.Audit, bench.Place, ct);
     }
 }

@@ -5,9 +5,17 @@ namespace Custody.Benchmarks;
 /// <summary>Everything in turn, on one database, then the table and the file.</summary>
 static class Benchmarks
 {
-    public static async Task<int> Run(Plan plan, bool checkerOnly, FileInfo? json, CancellationToken ct)
+    /// <param name="growth">Events up to which a history is grown on a database of its own; 0 for no further than <see cref="Plan.Events"/>.</param>
+    public static async Task<int> Run(Plan plan, bool checkerOnly, bool databaseOnly, int growth, FileInfo? json, CancellationToken ct)
     {
         Figures figures = new();
+        if (!databaseOnly) await WithoutPostgres(plan, figures, ct);
+        if (!checkerOnly) await OnPostgres(plan, growth, figures, ct);
+        return await Tell(figures, json, ct);
+    }
+
+    static async Task WithoutPostgres(Plan plan, Figures figures, CancellationToken ct)
+    {
         Say("seasons of a bat with thirty facts");
         BenchMath.MeasureSeasons(figures);
         Say($"native checker: a small dossier, then 10,000 entries and {plan.Pictures} photographs of 4 MiB");
@@ -16,10 +24,10 @@ static class Benchmarks
         WeighingBench.Measure(figures);
         Say($"looking for a bat's places in a public log of {plan.Leaves} entries");
         Scanning.Measure(plan, figures);
+        Say($"proofs from the tiles of a log of {plan.Tree} leaves");
+        Proofs.Measure(plan, figures);
         Say("computing opinions again");
         RecomputeBench.Measure(figures);
-        if (!checkerOnly) await OnPostgres(plan, figures, ct);
-        return await Tell(figures, json, ct);
     }
 
     /// <summary>Loads a history, orders it and audits it; nothing else is measured.</summary>
@@ -59,7 +67,7 @@ static class Benchmarks
         return 0;
     }
 
-    static async Task OnPostgres(Plan plan, Figures figures, CancellationToken ct)
+    static async Task OnPostgres(Plan plan, int growth, Figures figures, CancellationToken ct)
     {
         await using var bench = await Bench.Open(ct);
         Say($"{RuntimeInformation.OSDescription}, {Environment.ProcessorCount} processors, .NET {Environment.Version}; {bench.Postgres}");
@@ -67,15 +75,31 @@ static class Benchmarks
         await Appending.Measure(bench, plan, figures, ct);
         Say($"sequencer behind 8 writers at full rate, {plan.Behind.TotalSeconds} s");
         await Sequencing.MeasureLag(bench, plan, figures, ct);
-        Say($"loading a history of {plan.Events} entries");
-        await BulkLoad.Load(bench, plan.Events, ct);
+        Say($"what {plan.Stored} bats of forty entries take on disk");
+        await Storing.Measure(bench, plan, figures, ct);
+        await Asking.Measure(bench, plan, figures, Say, ct);
+        Say($"appending while a history grows to {plan.Events} entries");
+        if (growth == 0) await Growing.Measure(bench, plan.Events, plan, audits: false, figures, ct);
+        else await BulkLoad.Load(bench, plan.Events, ct);
         Say("sequencer alone");
         await Sequencing.MeasureSpeed(bench, plan, figures, ct);
         Say("rebuilding every inline projection, in a process of its own");
         await Rebuilding.Measure(bench, figures, ct);
         Say("auditing it all, in a process of its own");
         await Auditing.Measure(bench, figures, ct);
+        Say($"the same entries in git, {plan.Commits} commits");
+        await GitHistory.Measure(bench, plan, figures, ct);
         await Recompute(bench, plan, figures, ct);
+        if (growth > 0) await Grow(growth, plan, figures, ct);
+    }
+
+    /// <summary>On a database of its own: the one before has other things in it.</summary>
+    static async Task Grow(int events, Plan plan, Figures figures, CancellationToken ct)
+    {
+        Say($"a history grown from 10,000 to {events} entries, appended to and audited on the way");
+        await using var bench = await Bench.Open(ct);
+        bench.Set(await Writers.Register(bench, plan.Bats, ct));
+        await Growing.Measure(bench, events, plan, audits: true, figures, ct);
     }
 
     // Progress goes beside the figures: the table alone is the output.

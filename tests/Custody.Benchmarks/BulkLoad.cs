@@ -11,7 +11,9 @@ static class BulkLoad
 
     public static async Task Load(Bench bench, int events, CancellationToken ct)
     {
-        var history = new BulkHistory(bench.Place.Origin, bench.Writers.Acts, bench.Writers.Bats.Count);
+        if (events <= 0) return;
+        var bats = await bench.Scalar<long>($"select count(*) from {bench.Place.Schema}.mt_streams where id like 'bat/%'", ct);
+        var history = new BulkHistory(bench.Place.Origin, bench.Writers.Acts, checked((int)bats));
         var lives = history.Lives(events);
         await Put(bench, lives, history.Entries(lives), ct);
     }

@@ -20,6 +20,10 @@ sealed class Figures
     /// <summary>A figure without a goal, to understand the others by.</summary>
     public void Note(string key, double value, string unit) => all.Add(new(key, Rounded(value), unit, "", null));
 
+    /// <summary>What was measured before in this run.</summary>
+    /// <exception cref="InvalidOperationException">It was not.</exception>
+    public double Of(string key) => all.First(f => f.Key == key).Value;
+
     public string Table()
     {
         StringBuilder table = new();

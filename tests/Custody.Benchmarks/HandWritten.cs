@@ -29,6 +29,7 @@ sealed class HandWritten(NpgsqlDataSource database, string ledger, Acts acts)
             seq bigint generated always as identity primary key, stream text not null, version bigint not null, bytes bytea not null,
             recorded timestamptz not null default now(), unique (stream, version));
         create table plain.state (id text primary key, data jsonb not null, changed timestamptz not null default now());
+        create table plain.bare (seq bigint generated always as identity primary key, bytes bytea not null);
         create table plain.pending (seq bigint primary key);
         create table plain.withheld (
             stream text, n bigint, pointer text, name text, nonce bytea not null, cipher bytea not null, primary key (stream, n, pointer, name));
@@ -50,6 +51,17 @@ sealed class HandWritten(NpgsqlDataSource database, string ledger, Acts acts)
         if (Decisions.Permit(state, entry, Nothing.Cited) is [var refusal, ..]) throw new InvalidOperationException(refusal.Sentence);
         await Write(connection, entry, written, state.Fold(entry), ct);
         await transaction.CommitAsync(ct);
+    }
+
+    // As long as an entry is.
+    readonly byte[] something = RandomNumberGenerator.GetBytes(800);
+
+    /// <summary>Nothing but a row committed: the floor under every way of recording.</summary>
+    public async Task Insert(CancellationToken ct)
+    {
+        await using var command = database.CreateCommand("insert into plain.bare (bytes) values ($1)");
+        command.Parameters.Add(Bytes(something));
+        await command.ExecuteNonQueryAsync(ct);
     }
 
     static async Task<Bat> Read(NpgsqlConnection connection, string bat, CancellationToken ct)
