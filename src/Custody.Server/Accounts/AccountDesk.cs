@@ -16,10 +16,7 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
     public async Task<(string? Token, Refusal? Refused)> Invite(string signInName, string shownName, IReadOnlyList<AccountRole> roles, PartyId? party, CancellationToken ct)
     {
         (signInName, shownName) = (signInName.Trim(), shownName.Trim());
-        if (signInName.Length is < 3 or > 200 || shownName.Length is < 1 or > 200) return (null, new("name-unfit", "A name is missing or too long.", "Give a name to sign in with (3 to 200 characters) and a name to show."));
-        if (roles.Count == 0) return (null, new("role-missing", "No role was given.", "Give one role at least."));
-        if (party is null && roles.Any(r => r is not (AccountRole.Auditor or AccountRole.Keeper))) return (null, new("party-missing", "Who acts on bats acts for a party.", "Name the house or the owner that the account acts for."));
-        if (await accounts.FindByNameAsync(signInName) is not null) return (null, new("name-taken", "An account has this name.", "Choose another name to sign in with."));
+        if (await WhyNot(signInName, shownName, roles, party) is { } refused) return (null, refused);
         var token = Secrets.New();
         db.Invitations.Add(new()
         {
@@ -33,6 +30,16 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
         await db.SaveChangesAsync(ct);
         return (token, null);
     }
+
+    /// <summary>Why there can be no such account; null when there can.</summary>
+    async Task<Refusal?> WhyNot(string signInName, string shownName, IReadOnlyList<AccountRole> roles, PartyId? party) =>
+        signInName.Length is < 3 or > 200 || shownName.Length is < 1 or > 200
+            ? new("name-unfit", "A name is missing or too long.", "Give a name to sign in with (3 to 200 characters) and a name to show.")
+        : roles.Count == 0 ? new("role-missing", "No role was given.", "Give one role at least.")
+        : party is null && roles.Any(r => r is not (AccountRole.Auditor or AccountRole.Keeper))
+            ? new("party-missing", "Who acts on bats acts for a party.", "Name the house or the owner that the account acts for.")
+        : await accounts.FindByNameAsync(signInName) is not null ? new("name-taken", "An account has this name.", "Choose another name to sign in with.")
+        : null;
 
     /// <summary>The first keeper's invitation, while there is no account; null afterwards. An earlier one no longer works.</summary>
     public async Task<string?> FirstKeeper(CancellationToken ct)
@@ -130,10 +137,9 @@ public sealed class AccountDesk(AccountsDb db, UserManager<Account> accounts, Ti
     /// <summary>Makes an account for a program: it has no password, so nobody signs in with it; tokens are made for it.</summary>
     public async Task<(Account? Account, Refusal? Refused)> MakeProgram(string name, IReadOnlyList<AccountRole> roles, PartyId? party, CancellationToken ct)
     {
-        var (token, refused) = await Invite(name, name, roles, party, ct);
-        if (token is null) return (null, refused);
-        await db.Invitations.Where(i => i.TokenDigest == Secrets.Digest(token)).ExecuteDeleteAsync(ct);
-        Account account = new() { UserName = name.Trim(), ShownName = name.Trim(), RoleNames = [.. roles.Distinct().Select(r => r.ToString())], Party = party?.ToString() };
+        name = name.Trim();
+        if (await WhyNot(name, name, roles, party) is { } refused) return (null, refused);
+        Account account = new() { UserName = name, ShownName = name, RoleNames = [.. roles.Distinct().Select(r => r.ToString())], Party = party?.ToString() };
         var made = await accounts.CreateAsync(account);
         return made.Succeeded ? (account, null) : (null, new("account-not-made", made.Errors.First().Description, "Choose another name."));
     }

@@ -39,7 +39,7 @@ public sealed class EverybodyModel(AccountDesk desk, IDocumentStore store) : Pag
             else ModelState.AddModelError(nameof(Party), "There is no such party in this ledger. Record it first, and give its stream's name.");
         }
         if (!ModelState.IsValid) return await Shown();
-        var roles = Roles.Where(r => Enum.TryParse<AccountRole>(r, out var role) && Enum.IsDefined(role)).Select(Enum.Parse<AccountRole>).ToList();
+        var roles = Typed.Words<AccountRole>(Roles);
         var (token, refused) = await desk.Invite(SignInName ?? "", ShownName ?? "", roles, party, HttpContext.RequestAborted);
         if (refused is not null) ModelState.AddModelError(FieldOf(refused.Code), $"{refused.Sentence} {refused.Remedy}");
         else Link = $"{Request.Scheme}://{Request.Host}/invited?token={token}";

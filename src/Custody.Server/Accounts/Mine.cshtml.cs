@@ -86,7 +86,7 @@ public sealed class MineModel(AccountDesk desk, UserManager<Account> accounts, S
     public async Task<IActionResult> OnPostToken()
     {
         var own = (await accounts.GetUserAsync(User))!;
-        var roles = TokenRoles.Select(r => Enum.TryParse<AccountRole>(r, out var role) && Enum.IsDefined(role) ? role : (AccountRole?)null).OfType<AccountRole>().Distinct().ToList();
+        var roles = Typed.Words<AccountRole>(TokenRoles);
         var days = int.TryParse(Days, NumberStyles.None, CultureInfo.InvariantCulture, out var said) ? said : 0;
         var (token, refused) = await desk.MakeToken(own, Purpose ?? "", roles, TimeSpan.FromDays(days), HttpContext.RequestAborted);
         if (refused is not null) ModelState.AddModelError(refused.Code switch { "purpose-missing" => nameof(Purpose), "token-time" => nameof(Days), _ => "" }, $"{refused.Sentence} {refused.Remedy}");

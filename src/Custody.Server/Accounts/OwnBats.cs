@@ -13,8 +13,7 @@ public sealed class OwnBats(BatFinder bats, AliasBook aliases)
         if (viewer.SeesEveryBat) return true;
         if (await bats.Find(said, ct) is not { } bat) return true;
         if (viewer.Party is not { } party) return false;
-        var (_, alias) = (await aliases.StreamsOf(party, ct)).FirstOrDefault(s => s.Stream.ToString() == bat.Id);
-        return alias.Number > 0 && Concerns(bat, alias);
+        return await aliases.Of(StreamName.Parse(bat.Id), party, ct) is { } alias && Concerns(bat, alias);
     }
 
     internal static bool Concerns(Bat bat, Alias party) =>

@@ -48,7 +48,6 @@ public sealed class AnswerChallengeModel(OwnersDesk owners, ChallengeDesk desk, 
 
     async Task Load()
     {
-        Response.Headers.CacheControl = "no-store";
         Bats = [.. (await owners.Of(Viewer.Of(User)!, HttpContext.RequestAborted)).Where(b => b.Standing == OwnStanding.Holds)
             .Select(b => b.Reading.Sheet()).Select(s => new SelectListItem($"{s.ShortNumber}  {s.Description}", s.ShortNumber))];
     }

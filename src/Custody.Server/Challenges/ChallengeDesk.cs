@@ -34,7 +34,7 @@ public sealed class ChallengeDesk(ChallengeTable table, BatFinder bats, AliasBoo
         var code = Written(codeSaid);
         var now = Now;
         var asked = await table.Find(code, ct);
-        var alias = (await aliases.Look(StreamName.Parse(bat.Id), [who], ct))[who]?.Alias;
+        var alias = await aliases.Of(StreamName.Parse(bat.Id), who, ct);
         if (HolderChallenge.Refuse(asked, code, words, bat, alias, now) is { } refused) return (null, refused);
         if (await table.Answer(asked!, now, ct)) return (asked! with { Answered = now }, null);
         // Another answer came between: judged again, this one is a repetition.

@@ -84,16 +84,11 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
         _ => "",
     };
 
-    static T? Word<T>(string? said) where T : struct, Enum => said is not null && Enum.GetNames<T>().Contains(said) ? Enum.Parse<T>(said) : null;
-
-    static long? Entry(string? said) => long.TryParse(said, NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? n : null;
-
     async Task<bool> Load()
     {
         var ct = HttpContext.RequestAborted;
         if (await bench.Bat(Number, ct) is not { } reading) return false;
         (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
-        Response.Headers.CacheControl = "no-store";
         // Records of factory and club stand among the sources.
         Blind = await bench.BlindTo(reading, Stage.FactoryRecord, Viewer.Party, ct);
         return true;

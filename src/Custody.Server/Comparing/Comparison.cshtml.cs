@@ -89,17 +89,19 @@ public sealed class ComparisonModel(Recorder recorder, BenchDesk bench) : ActPag
         var by = Acting();
         var (pairs, line) = MarkLines.Pairs(Pairs);
         if (pairs is null) Refuse("Pairs", $"Line {line} is no pair.", "Write two numbers: the archive's mark and the bat's.");
-        if (!Enum.TryParse<PictureFit>(Fit, out var fit) || !Enum.IsDefined(fit)) Refuse("Fit", "This is no fit.", "Choose one.");
-        if (!long.TryParse(Tried, System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out var tried) || tried < 1) Refuse("Tried", "This is no number of tries.", "Count every picture, region and tolerance tried; 1 when there was one of each.");
+        var fit = Word<PictureFit>(Fit);
+        Needed(fit, "Fit", "Choose a fit.");
+        var tried = Typed.Whole(Tried);
+        if (tried is null or 0) Refuse("Tried", "This is no number of tries.", "Count every picture, region and tolerance tried; 1 when there was one of each.");
         if (by is null || !ModelState.IsValid) return Page();
         if (act != "record")
         {
-            var (result, refused) = Reading.TryComparison(N, fit, pairs!, tried)!.Value;
+            var (result, refused) = Reading.TryComparison(N, fit!.Value, pairs!, tried!.Value)!.Value;
             Result = result;
             if (refused is not null) Refuse("Pairs", refused.Sentence, refused.Remedy);
             return Page();
         }
-        return await Record(Stream, new ComparePictures(N, fit, Marking, pairs!, null, null, null, null, null, tried, null) { By = by }) is null
+        return await Record(Stream, new ComparePictures(N, fit!.Value, Marking, pairs!, null, null, null, null, null, tried!.Value, null) { By = by }) is null
             ? Page() : Done("The comparison is recorded.", Address);
     }
 
@@ -119,7 +121,6 @@ public sealed class ComparisonModel(Recorder recorder, BenchDesk bench) : ActPag
             || await bench.BlindTo(reading, Stage.Sources, Viewer.Party, ct) is not null) return false;
         (Reading, Comparison, Number, Result) = (reading, comparison, reading.State.Registration!.ShortNumber, comparison.Computed);
         SamePerson = comparison.OnArchive is { } first && await bench.IsAlias(reading, first.Marker.Alias, Viewer.Party, ct);
-        Response.Headers.CacheControl = "no-store";
         return true;
     }
 }

@@ -79,7 +79,7 @@ public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : ActPa
         _ => "",
     };
 
-    static long? Whole(string? said) => long.TryParse(said, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n <= int.MaxValue ? n : null;
+    static long? Whole(string? said) => Typed.Whole(said) is { } n and <= int.MaxValue ? n : null;
 
     async Task<bool> Load()
     {

@@ -44,8 +44,10 @@ public sealed class BenchDesk(ReadingDesk desk, AliasBook aliases)
     /// <summary>The examination in fixed order that this party has open and to which a stage is still closed; null when there is none.</summary>
     public async Task<long?> BlindTo(Reading reading, Stage stage, PartyId? party, CancellationToken ct)
     {
-        if (party is null || await AliasOf(reading, party, ct) is not { } own) return null;
-        foreach (var (n, examination) in reading.State.Examinations.ByEntry)
+        var open = reading.State.Examinations.ByEntry.Where(e => e.Value.Closed is null);
+        // Hardly ever is one open: then nobody's alias needs to be looked up.
+        if (party is null || !open.Any() || await AliasOf(reading, party, ct) is not { } own) return null;
+        foreach (var (n, examination) in open)
         {
             if (examination.Examiner != own || reading.Blind(n) is not { Open: true, Blinding: Blinding.FixedOrder }) continue;
             // By accident or in turn: once it was opened, or anything later was, there is nothing left to hold back.
@@ -56,5 +58,5 @@ public sealed class BenchDesk(ReadingDesk desk, AliasBook aliases)
 
     /// <summary>What a party is called in this bat's history; null when it has no part in it.</summary>
     public async Task<Alias?> AliasOf(Reading reading, PartyId party, CancellationToken ct) =>
-        (await aliases.Look(StreamName.Parse(reading.State.Id), [party], ct)).GetValueOrDefault(party)?.Alias;
+        await aliases.Of(StreamName.Parse(reading.State.Id), party, ct);
 }

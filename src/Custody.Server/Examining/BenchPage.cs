@@ -22,8 +22,6 @@ public abstract class BenchPage(Recorder recorder, BenchDesk desk) : ActPage(rec
     {
         if (await desk.Case(Number, N, Viewer.Party, HttpContext.RequestAborted) is not { } found) return false;
         Case = found;
-        // What is held back must not lie in a shared machine's memory of pages either.
-        Response.Headers.CacheControl = "no-store";
         if (HttpContext.Request.Method == "GET") Seen = found.Reading.State.N;
         return true;
     }

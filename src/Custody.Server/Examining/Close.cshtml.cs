@@ -23,7 +23,7 @@ public sealed class CloseModel(Recorder recorder, BenchDesk desk, FindingsDrafts
     {
         if (!await Load() || !Case.View.Open) return NotFound();
         var by = Acting();
-        ExaminationOutcome? outcome = Enum.TryParse<ExaminationOutcome>(Outcome, out var said) ? said : null;
+        var outcome = Word<ExaminationOutcome>(Outcome);
         Needed(outcome, "Outcome", "Say how it ended.");
         if (by is null || !ModelState.IsValid || await Record(Case.Stream, new CloseExamination(N, outcome!.Value, Text(Remarks)) { By = by }) is null) return Page();
         await drafts.Drop(Case.Stream, N, HttpContext.RequestAborted);

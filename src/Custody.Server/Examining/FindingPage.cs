@@ -34,8 +34,8 @@ public abstract class FindingPage(Recorder recorder, BenchDesk desk) : BenchPage
     /// <summary>The finding as stated; null when something of it cannot be read, which then stands beside its field.</summary>
     protected FindingStated? Stated()
     {
-        var (kind, presence) = (Word<FindingKind>(Finding.Kind, "Kind"), Word<Presence>(Finding.Presence, "Presence"));
-        var (confidence, seenBy) = (Word<Confidence>(Finding.Confidence, "Confidence"), Word<SeenBy>(Finding.SeenBy, "SeenBy"));
+        var (kind, presence) = (Word<FindingKind>(Finding.Kind, "Finding.Kind"), Word<Presence>(Finding.Presence, "Finding.Presence"));
+        var (confidence, seenBy) = (Word<Confidence>(Finding.Confidence, "Finding.Confidence"), Word<SeenBy>(Finding.SeenBy, "Finding.SeenBy"));
         Needed(kind, "Finding.Kind", "Say what was found, or looked for.");
         Needed(presence, "Finding.Presence", "Say whether it was seen, is absent, or cannot be judged.");
         Needed(confidence, "Finding.Confidence", "Say how sure you are.");
@@ -59,18 +59,9 @@ public abstract class FindingPage(Recorder recorder, BenchDesk desk) : BenchPage
         }
         if (from is null) return null;
         // The form follows from what was given unless it is said.
-        var shape = Word<SurfaceShape>(Finding.Shape, "Shape") ?? (b is not null ? SurfaceShape.Patch : to is not null ? SurfaceShape.Band : SurfaceShape.Point);
+        var shape = Word<SurfaceShape>(Finding.Shape, "Finding.Shape") ?? (b is not null ? SurfaceShape.Patch : to is not null ? SurfaceShape.Band : SurfaceShape.Point);
         return new(shape, SurfaceDatum.Brand, from, to, a, b);
     }
 
     static Quantity Inches(int inches) => Quantity.Parse(inches.ToString(CultureInfo.InvariantCulture), "[in_i]");
-
-    /// <summary>A word of an enumeration as chosen; null when nothing was, or something that is none, which is then said.</summary>
-    protected T? Word<T>(string? said, string field) where T : struct, Enum
-    {
-        if (Text(said) is not { } text) return null;
-        if (Enum.TryParse<T>(text, out var word) && Enum.IsDefined(word) && !int.TryParse(text, NumberStyles.Integer, CultureInfo.InvariantCulture, out _)) return word;
-        Refuse("Finding." + field, "This is none of the words to choose from.", "Choose one of them.");
-        return null;
-    }
 }

@@ -26,7 +26,7 @@ public sealed class LookModel(Recorder recorder, BenchDesk desk, FindingsDrafts 
     public ExaminationOrder Order { get; private set; } = null!;
 
     /// <summary>The view looked at now; null once all were gone through.</summary>
-    public BatView? Looking => Enum.TryParse<BatView>(View, out var asked) && Draft.Views.Any(v => v.View == asked) ? asked : Draft.Turn;
+    public BatView? Looking => Word<BatView>(View) is { } asked && Draft.Views.Any(v => v.View == asked) ? asked : Draft.Turn;
 
     public UnrolledMap Map => FindingLines.Map(Case.Reading, Case.View.Locked
         ? Order.Findings.Where(f => f.Now is not null).Select(f => ($"f{f.Number}", f.Now!.Kind, f.Now.Presence, f.Now.Place))
@@ -38,7 +38,7 @@ public sealed class LookModel(Recorder recorder, BenchDesk desk, FindingsDrafts 
     public async Task<IActionResult> OnPostViewAsync(string? view, string? answer)
     {
         if (!await ReadMine()) return NotFound();
-        if (!Enum.TryParse<BatView>(view, out var of) || !Enum.TryParse<ViewAnswer>(answer, out var said)) return BadRequest();
+        if (Word<BatView>(view) is not { } of || Word<ViewAnswer>(answer) is not { } said) return BadRequest();
         await Keep(Draft.Answer(of, said));
         return LocalRedirect(Case.Address);
     }
@@ -109,7 +109,7 @@ public sealed class LayerForm
     /// <summary>Null when it names no two of <paramref name="findings"/> findings, or lacks a word.</summary>
     public LayerSeen? Read(int findings) =>
         Number(Over) is { } over && Number(Under) is { } under && over != under && over <= findings && under <= findings
-        && Enum.TryParse<SeenBy>(SeenBy, out var by) && Enum.TryParse<Confidence>(Confidence, out var sure)
+        && Typed.Word<SeenBy>(SeenBy) is { } by && Typed.Word<Confidence>(Confidence) is { } sure
             ? new LayerSeen(over, under, by, sure, null) : null;
 
     static int? Number(string? said) => int.TryParse(said?.Trim().TrimStart('f', 'F'), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out var n) && n > 0 ? n : null;

@@ -47,21 +47,21 @@ public sealed class OpenModel(Recorder recorder, BenchDesk desk) : ActPage(recor
         if (!await Load()) return NotFound();
         var by = Acting();
         var house = BatParties.Read(Opening.House) ?? by;
-        if (!Enum.TryParse<ExaminedFrom>(Opening.From, out var from)) Refuse("Opening.From", "Say what lies before you.", "");
-        if (!Enum.TryParse<Blinding>(Opening.Blinding, out var blinding)) Refuse("Opening.Blinding", "Say whether the order is kept.", "");
-        if (!Enum.TryParse<ProposedBy>(Opening.ProposedBy, out var proposed)) Refuse("Opening.ProposedBy", "Say how the player came to be proposed.", "");
+        var (from, blinding, proposed) = (Word<ExaminedFrom>(Opening.From), Word<Blinding>(Opening.Blinding), Word<ProposedBy>(Opening.ProposedBy));
+        Needed(from, "Opening.From", "Say what lies before you.");
+        Needed(blinding, "Opening.Blinding", "Say whether the order is kept.");
+        Needed(proposed, "Opening.ProposedBy", "Say how the player came to be proposed.");
         long? searched = null;
         if (Text(Opening.FilesSearched) is { } files)
         {
-            if (long.TryParse(files, System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out var count)) searched = count;
+            if (Typed.Whole(files) is { } count) searched = count;
             else Refuse("Opening.FilesSearched", "This is no number of files.", "Give a whole number.");
         }
-        KnownBefore[] known = [.. Opening.KnownBefore.Select(k => Enum.TryParse<KnownBefore>(k, out var word) ? (KnownBefore?)word : null).OfType<KnownBefore>().Distinct()];
         if (!ModelState.IsValid || by is null) return Page();
         long[] photographs = from == ExaminedFrom.PicturesOnly
             ? [.. Reading.State.Photographs.ByEntry.Keys.Where(n => !Reading.State.Corrections.IsVoid(n))] : [];
         var recorded = await Record(StreamName.Parse(Reading.State.Id), new OpenExamination(
-            by, house!, from, blinding, known, proposed, searched, photographs, Text(Opening.Known), Text(Opening.Purpose), Text(Opening.Place))
+            by, house!, from!.Value, blinding!.Value, Ticked<KnownBefore>(Opening.KnownBefore), proposed!.Value, searched, photographs, Text(Opening.Known), Text(Opening.Purpose), Text(Opening.Place))
         { By = by });
         return recorded is null ? Page() : Done("The examination is open. Look at the bat first.", $"/bats/{Number}/examinations/{recorded.Entries[0].N}");
     }

@@ -42,7 +42,7 @@ public sealed class ReviseModel(Recorder recorder, BenchDesk desk) : FindingPage
     {
         if (!await Read()) return NotFound();
         var (by, finding) = (Acting(), Stated());
-        RevisionCause? cause = Enum.TryParse<RevisionCause>(Revision.Cause, out var said) ? said : null;
+        var cause = Word<RevisionCause>(Revision.Cause);
         Needed(cause, "Revision.Cause", "Say what made you look again.");
         Needed(Text(Revision.Reason), "Revision.Reason", "Say why, in your words.");
         var second = BatParties.Read(Revision.SecondExaminer);

@@ -54,7 +54,7 @@ public sealed class UnmaskingModel(Recorder recorder, BenchDesk desk, Histories 
 
     async Task<bool> Read()
     {
-        if (!await LoadMine() || !Case.View.Open || !Enum.TryParse<Stage>(StageSaid, out var stage) || !Enum.IsDefined(stage)) return false;
+        if (!await LoadMine() || !Case.View.Open || Word<Stage>(StageSaid) is not { } stage) return false;
         Stage = stage;
         return true;
     }

@@ -85,7 +85,7 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
         var (fee, asked) = (Word<FeeTerms>(Giving.Fee, "Giving.Fee"), BatParties.Read(Giving.AskedBy));
         Needed(fee, "Giving.Fee", "Say on what terms it was paid for; no fee is an answer.");
         Needed(asked, "Giving.AskedBy", "Say who asked for it.");
-        DeclaredInterest[] interests = [.. Giving.Interests.Select(i => Word<DeclaredInterest>(i, "Giving.Interests")).OfType<DeclaredInterest>().Distinct()];
+        var interests = Ticked<DeclaredInterest>(Giving.Interests);
         var (graded, departures) = Numbers!.Grade is { } by1 && basis.Level is { } level ? Graded(level, by1.Grade) : (null, []);
         return ModelState.IsValid
             ? new GiveComputedOpinion(
@@ -140,14 +140,6 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
             && (await histories.Open(stream, HttpContext.RequestAborted)).LastOrDefault(e => e.Fact is RubricPublished) is { } published)
             return new(null, stream, published.N, published.Hash);
         Refuse("Giving.Rubric", "There is no such rubric.", "Choose one.");
-        return null;
-    }
-
-    T? Word<T>(string? said, string field) where T : struct, Enum
-    {
-        if (Text(said) is not { } text) return null;
-        if (Enum.TryParse<T>(text, out var word) && Enum.GetNames<T>().Contains(text)) return word;
-        Refuse(field, "This is none of the words to choose from.", "Choose one of them.");
         return null;
     }
 

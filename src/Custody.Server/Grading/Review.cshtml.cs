@@ -23,7 +23,6 @@ public sealed class ReviewModel(BenchDesk bench, RecomputeDesk again) : PageMode
         var ct = HttpContext.RequestAborted;
         if (await bench.Bat(Number, ct) is not { } reading) return NotFound();
         Number = reading.State.Registration!.ShortNumber;
-        Response.Headers.CacheControl = "no-store";
         Blind = await bench.BlindTo(reading, Stage.OthersOpinions, Viewer.Of(User)!.Party, ct);
         if (Blind is null) Review = reading.Review(await again.Cited(reading, ct));
         return Page();

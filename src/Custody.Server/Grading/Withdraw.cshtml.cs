@@ -34,7 +34,7 @@ public sealed class WithdrawModel(Recorder recorder, BenchDesk bench) : ActPage(
     {
         if (await Load() is not { } reading) return NotFound();
         var by = Acting();
-        OpinionWithdrawalGround? ground = Enum.TryParse<OpinionWithdrawalGround>(Ground, out var said) ? said : null;
+        var ground = Word<OpinionWithdrawalGround>(Ground);
         Needed(ground, "Ground", "Say on what ground.");
         if (by is null || !ModelState.IsValid || await Record(StreamName.Parse(reading.State.Id), new WithdrawOpinion(N, ground!.Value, Text(Reason)) { By = by }) is null) return Page();
         return Done("The opinion is withdrawn. That it was given still shows.", $"/bats/{Number}/review");

@@ -21,7 +21,6 @@ public sealed class MyBatsModel(OwnersDesk owners, SharingDesk sharing, ReadingD
 
     public async Task OnGet()
     {
-        Response.Headers.CacheControl = "no-store";
         var viewer = Viewer.Of(User)!;
         ActsForNobody = viewer.Party is null;
         Bats = await owners.Of(viewer, HttpContext.RequestAborted);

@@ -38,7 +38,7 @@ public sealed class OwnersDesk(ReadingDesk desk, BatFinder bats, AliasBook alias
     {
         if (viewer.Party is not { } party || await bats.Find(said, ct) is not { } bat) return null;
         var stream = StreamName.Parse(bat.Id);
-        if ((await aliases.Look(stream, [party], ct))[party]?.Alias is not { } alias || !bat.Title.IsHeldBy(alias)) return null;
+        if (await aliases.Of(stream, party, ct) is not { } alias || !bat.Title.IsHeldBy(alias)) return null;
         return await desk.HistoryOf(bat.Id, ct) is { } history ? new(history.AsCorrected(), alias, OwnStanding.Holds) : null;
     }
 

@@ -37,7 +37,8 @@ public sealed partial class NewPersonModel(Recorder recorder, PeopleDesk people)
     public async Task<IActionResult> OnPostAsync()
     {
         Needed(Text(Input.Name), "Input.Name", "Type the name as it shall stand in the ledger.");
-        if (!Enum.TryParse<PartyKind>(Input.Kind, out var kind) || !Enum.IsDefined(kind)) Refuse("Input.Kind", "What they are is not chosen.", "Choose a word of the list.");
+        var kind = Word<PartyKind>(Input.Kind);
+        Needed(kind, "Input.Kind", "Choose what they are.");
         if (!ModelState.IsValid) return Page();
         var key = Submission + "/person";
         // Sent twice, the person of the first time must not stand in the way of the second.
@@ -48,7 +49,7 @@ public sealed partial class NewPersonModel(Recorder recorder, PeopleDesk people)
             return Page();
         }
         string[] others = [.. (Input.OtherNames ?? "").Split('\n').Select(Text).OfType<string>()];
-        RecordParty command = new(kind, Text(Input.Name)!, others.Length == 0 ? null : others, Text(Input.Address), Text(Input.Contact), Text(Input.IdentityShown)) { By = PartyId.Ledger };
+        RecordParty command = new(kind!.Value, Text(Input.Name)!, others.Length == 0 ? null : others, Text(Input.Address), Text(Input.Contact), Text(Input.IdentityShown)) { By = PartyId.Ledger };
         var (party, refused) = await people.Record(command, key, HttpContext.RequestAborted);
         if (party is not null) return Done($"{command.Name} is recorded, and is found by name in every form.", "/people/new");
         // A corrected form is another submission.

@@ -3,6 +3,7 @@ using Custody.Server.Examining;
 using Custody.Server.Finding;
 using Custody.Server.Private;
 using Custody.Server.Recording;
+using Custody.Server.Web.Pages;
 using Custody.Transparency;
 using Marten;
 
@@ -79,7 +80,7 @@ public sealed class PeopleDesk(SearchIndex index, IDocumentStore store, Withheld
 
     async Task<(PartyId?, Refusal?)> Begin(PersonTyped typed, string name, string key, CancellationToken ct)
     {
-        if (!Enum.TryParse<PartyKind>(typed.Kind ?? nameof(PartyKind.Person), out var kind) || !Enum.IsDefined(kind)) return (null, new("kind-unknown", "What they are is not chosen.", "Choose a word of the list."));
+        if (Typed.Word<PartyKind>(typed.Kind ?? nameof(PartyKind.Person)) is not { } kind) return (null, new("kind-unknown", "What they are is not chosen.", "Choose a word of the list."));
         var (party, refused) = await Record(new(kind, name, null, null, null, null) { By = PartyId.Ledger }, key, ct);
         if (party is not null) typed.Party = party.ToString();
         return (party, refused);

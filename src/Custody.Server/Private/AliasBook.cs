@@ -24,6 +24,10 @@ public sealed class AliasBook(NpgsqlDataSource database, KeyRing keys, WithheldV
         return known;
     }
 
+    /// <summary>What a party is called in a stream; null when it has no part in it, or its key was destroyed.</summary>
+    public async Task<Alias?> Of(StreamName stream, PartyId party, CancellationToken ct) =>
+        keys.TagOf(party.ToString()) is { } tag && await AliasesOf(stream, [tag], ct) is { Count: 1 } found ? new Alias(found.Values.Single()) : null;
+
     async Task<Dictionary<string, int>> AliasesOf(StreamName stream, byte[][] tags, CancellationToken ct)
     {
         await using var command = database.CreateCommand($"select party, alias from {schema}.custody_alias where stream = $1 and party = any($2)");

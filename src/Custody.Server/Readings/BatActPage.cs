@@ -1,4 +1,3 @@
-using System.Globalization;
 using Custody.Bats;
 using Custody.Server.Examining;
 using Custody.Server.Recording;
@@ -33,8 +32,6 @@ public abstract class BatActPage(Recorder recorder, BenchDesk bench) : ActPage(r
     {
         if (await bench.Bat(Number, HttpContext.RequestAborted) is not { } reading) return false;
         (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
-        // Names are on it: nothing on the way keeps a copy.
-        Response.Headers.CacheControl = "no-store";
         return true;
     }
 
@@ -44,13 +41,4 @@ public abstract class BatActPage(Recorder recorder, BenchDesk bench) : ActPage(r
         await Load();
         return Page();
     }
-
-    /// <summary>A word of an enumeration, exactly as a choice names it; null for anything else.</summary>
-    protected internal static T? Word<T>(string? said) where T : struct, Enum => said is not null && Enum.GetNames<T>().Contains(said) ? Enum.Parse<T>(said) : null;
-
-    /// <summary>The words that were ticked, each once; what is none is passed over.</summary>
-    protected internal static IReadOnlyList<T> Ticked<T>(IEnumerable<string> said) where T : struct, Enum => [.. said.Select(Word<T>).OfType<T>().Distinct().Order()];
-
-    /// <summary>The number of an entry; null for anything else.</summary>
-    protected internal static long? Entry(string? said) => long.TryParse(said, NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? n : null;
 }

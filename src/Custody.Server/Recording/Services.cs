@@ -58,6 +58,7 @@ static class Services
         services.AddPhotographs(PhotographOptions.From(new ConfigurationBuilder().AddEnvironmentVariables("CUSTODY_").Build(), place.Folder("photographs")));
         services.AddSingleton<Dossiers.DossierDesk>();
         services.AddSingleton<Sharing.SharedFiles>();
+        services.AddSingleton<Tables>();
         services.AddSingleton<Sharing.SharedTable>();
         services.AddSingleton<Sharing.SharingDesk>();
         services.AddSingleton<Owning.OwnersDesk>();

@@ -1,7 +1,7 @@
 using Custody.Bats;
 using Custody.Server.Recording;
 using Npgsql;
-using NpgsqlTypes;
+using static Custody.Server.Recording.Parameters;
 
 namespace Custody.Server.Sharing;
 
@@ -26,36 +26,36 @@ public sealed record SharedLink(
 public sealed record OpensOfDay(DateOnly Day, long Opened);
 
 /// <summary>Links, and their opens by date.</summary>
-public sealed class SharedTable(NpgsqlDataSource database, LedgerPlace place)
+public sealed class SharedTable(Tables tables)
 {
     const string Columns = "token, stream, party, n, shown, key_ids, file_name, made, expires, ended";
 
     public async Task Put(SharedLink link, CancellationToken ct)
     {
-        await using var command = Command(
+        await using var command = tables.Command(
             $"insert into {{0}}.custody_shared ({Columns}) values ($1, $2, $3, $4, $5, $6, $7, $8, $9, null)", Bytes(link.Token), Text(link.Bat.ToString()),
-            Bytes(link.Party), Number(link.N), Number(link.Shown), new() { Value = link.KeyIds.ToArray(), NpgsqlDbType = NpgsqlDbType.Array | NpgsqlDbType.Text },
+            Bytes(link.Party), Number(link.N), Number(link.Shown), Texts(link.KeyIds),
             Text(link.FileName), Time(link.Made), Time(link.Expires));
         await command.ExecuteNonQueryAsync(ct);
     }
 
     public async Task<SharedLink?> Find(byte[] token, CancellationToken ct)
     {
-        await using var command = Command($"select {Columns} from {{0}}.custody_shared where token = $1", Bytes(token));
+        await using var command = tables.Command($"select {Columns} from {{0}}.custody_shared where token = $1", Bytes(token));
         return (await Read(command, ct)).SingleOrDefault();
     }
 
     /// <summary>Links of an owner, the newest first.</summary>
     public async Task<IReadOnlyList<SharedLink>> Of(byte[] party, CancellationToken ct)
     {
-        await using var command = Command($"select {Columns} from {{0}}.custody_shared where party = $1 order by made desc, token", Bytes(party));
+        await using var command = tables.Command($"select {Columns} from {{0}}.custody_shared where party = $1 order by made desc, token", Bytes(party));
         return await Read(command, ct);
     }
 
     /// <summary>Links that are over: ended, or run out by this time.</summary>
     public async Task<IReadOnlyList<SharedLink>> Over(DateTimeOffset now, CancellationToken ct)
     {
-        await using var command = Command($"select {Columns} from {{0}}.custody_shared where ended is not null or expires <= $1", Time(now));
+        await using var command = tables.Command($"select {Columns} from {{0}}.custody_shared where ended is not null or expires <= $1", Time(now));
         return await Read(command, ct);
     }
 
@@ -63,7 +63,7 @@ public sealed class SharedTable(NpgsqlDataSource database, LedgerPlace place)
     /// <returns>False when there is none, or it was ended before.</returns>
     public async Task<bool> End(byte[] token, byte[] party, DateTimeOffset now, CancellationToken ct)
     {
-        await using var command = Command(
+        await using var command = tables.Command(
             "update {0}.custody_shared set ended = $3 where token = $1 and party = $2 and ended is null", Bytes(token), Bytes(party), Time(now));
         return await command.ExecuteNonQueryAsync(ct) == 1;
     }
@@ -71,23 +71,23 @@ public sealed class SharedTable(NpgsqlDataSource database, LedgerPlace place)
     /// <summary>The alias that the owner of a link has on its bat.</summary>
     public async Task<Alias?> OwnerOn(SharedLink link, CancellationToken ct)
     {
-        await using var command = Command("select alias from {0}.custody_alias where stream = $1 and party = $2", Text(link.Bat.ToString()), Bytes(link.Party));
+        await using var command = tables.Command("select alias from {0}.custody_alias where stream = $1 and party = $2", Text(link.Bat.ToString()), Bytes(link.Party));
         return await command.ExecuteScalarAsync(ct) is int number ? new Alias(number) : null;
     }
 
     public async Task Count(byte[] token, DateOnly day, CancellationToken ct)
     {
-        await using var command = Command(
+        await using var command = tables.Command(
             """
             insert into {0}.custody_shared_open (token, day, opened) values ($1, $2, 1)
             on conflict (token, day) do update set opened = custody_shared_open.opened + 1
-            """, Bytes(token), new() { Value = day, NpgsqlDbType = NpgsqlDbType.Date });
+            """, Bytes(token), Day(day));
         await command.ExecuteNonQueryAsync(ct);
     }
 
     public async Task<IReadOnlyList<OpensOfDay>> Opens(byte[] token, CancellationToken ct)
     {
-        await using var command = Command("select day, opened from {0}.custody_shared_open where token = $1 order by day", Bytes(token));
+        await using var command = tables.Command("select day, opened from {0}.custody_shared_open where token = $1 order by day", Bytes(token));
         await using var reader = await command.ExecuteReaderAsync(ct);
         List<OpensOfDay> opens = [];
         while (await reader.ReadAsync(ct)) opens.Add(new(reader.GetFieldValue<DateOnly>(0), reader.GetInt64(1)));
@@ -104,19 +104,4 @@ public sealed class SharedTable(NpgsqlDataSource database, LedgerPlace place)
                 await reader.IsDBNullAsync(9, ct) ? null : reader.GetFieldValue<DateTimeOffset>(9)));
         return links;
     }
-
-    NpgsqlCommand Command(string sql, params NpgsqlParameter[] values)
-    {
-        var command = database.CreateCommand(sql.Replace("{0}", place.Schema, StringComparison.Ordinal));
-        command.Parameters.AddRange(values);
-        return command;
-    }
-
-    static NpgsqlParameter Bytes(byte[] value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Bytea };
-
-    static NpgsqlParameter Text(string value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Text };
-
-    static NpgsqlParameter Number(long value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Bigint };
-
-    static NpgsqlParameter Time(DateTimeOffset value) => new() { Value = value.ToUniversalTime(), NpgsqlDbType = NpgsqlDbType.TimestampTz };
 }

@@ -42,11 +42,8 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, BenchDesk b
     {
         Number = number;
         if (await desk.HistoryOf(number, HttpContext.RequestAborted) is not { } history) return NotFound();
-        // Names are in it: nothing on the way keeps a copy.
-        Response.Headers.CacheControl = "no-store";
         var now = history.AsCorrected();
-        if (now.State.Examinations.ByEntry.Values.Any(e => e.Closed is null))
-            Blind = await bench.BlindTo(now, Stage.Price, Viewer.Of(User)?.Party, HttpContext.RequestAborted);
+        Blind = await bench.BlindTo(now, Stage.Price, Viewer.Of(User)?.Party, HttpContext.RequestAborted);
         if (Blind is not null) return Page();
         AsOf = string.IsNullOrWhiteSpace(asof) ? null : asof.Trim();
         var moment = Moment.Of(AsOf);
@@ -66,10 +63,14 @@ public sealed class BatPageModel(ReadingDesk desk, ProofBook proofs, BenchDesk b
     }
 
     /// <summary>What whoever is signed in can do with the bat now: acts whose page this server has.</summary>
-    public IEnumerable<BatAct> Acts => AsOf is null && Viewer.Of(User) is { } viewer
-        ? BatActs.Of(View.Sheet).Where(a => viewer.IsAny(a.For) && Pages.Contains("bats/{number}/" + a.Address)) : [];
+    public IEnumerable<BatAct> Acts()
+    {
+        if (AsOf is not null || Viewer.Of(User) is not { } viewer) return [];
+        var pages = Pages();
+        return BatActs.Of(View.Sheet).Where(a => viewer.IsAny(a.For) && pages.Contains("bats/{number}/" + a.Address));
+    }
 
-    HashSet<string> Pages => routes.Endpoints.OfType<RouteEndpoint>().Select(e => e.RoutePattern.RawText?.TrimStart('/') ?? "").ToHashSet(StringComparer.Ordinal);
+    HashSet<string> Pages() => routes.Endpoints.OfType<RouteEndpoint>().Select(e => e.RoutePattern.RawText?.TrimStart('/') ?? "").ToHashSet(StringComparer.Ordinal);
 
     /// <summary>This page with everything that one entry says; short, because it stands on every line.</summary>
     public string Entry(long n) => string.Create(CultureInfo.InvariantCulture,

@@ -30,7 +30,6 @@ public sealed class StatementModel(ReadingDesk desk, BenchDesk bench, ProofBook 
         var reading = history.AsCorrected();
         // Price and others' opinions stand on it: closed to whoever has the bat under blind examination, as its sheet is.
         if (await bench.BlindTo(reading, Stage.Price, Viewer.Of(User)?.Party, ct) is not null) return LocalRedirect($"/bats/{Uri.EscapeDataString(number)}");
-        Response.Headers.CacheControl = "no-store";
         Newest = await log.Newest(ct);
         View = SheetView.Of(
             history, reading, TimelineOrder.Occurred, new DetailShown(All: true, null, Folded: false), null, await proofs.Of(StreamName.Parse(reading.State.Id), ct),

@@ -41,8 +41,7 @@ public sealed class ConfirmModel(TransferDesk desk) : PageModel
 
     PageResult Answer()
     {
-        // The address holds the secret: it goes into no other site's log and no shared cache.
-        Response.Headers.CacheControl = "no-store";
+        // The address holds the secret: it goes into no other site's log.
         Response.Headers["Referrer-Policy"] = "no-referrer";
         if (Waiting is null) Response.StatusCode = StatusCodes.Status404NotFound;
         return Page();

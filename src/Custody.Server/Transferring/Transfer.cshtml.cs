@@ -62,7 +62,6 @@ public sealed class TransferModel(OwnersDesk owners, TransferDesk desk) : PageMo
 
     async Task<IActionResult> For(string number, Func<PartyId, Task<IActionResult>> answer)
     {
-        Response.Headers.CacheControl = "no-store";
         var viewer = Viewer.Of(User)!;
         if (await owners.Held(viewer, number, HttpContext.RequestAborted) is not { } own) return NotFound();
         Own = own;

@@ -5,7 +5,7 @@ using Custody.Bats;
 using Custody.Server.Private;
 using Custody.Server.Recording;
 using Npgsql;
-using NpgsqlTypes;
+using static Custody.Server.Recording.Parameters;
 
 namespace Custody.Server.Transferring;
 
@@ -20,7 +20,7 @@ public sealed record TransferOffer(PartyId Owner, string To, AcquisitionKind Kin
 public sealed record WaitingTransfer(string Id, StreamName Bat, TransferOffer Offer, DateTimeOffset Expires);
 
 /// <summary>Offers as the database keeps them: encrypted under the owner's key, bound to their link.</summary>
-public sealed class TransferTable(NpgsqlDataSource database, KeyRing keys, LedgerPlace place)
+public sealed class TransferTable(Tables tables, KeyRing keys)
 {
     public static string IdOf(string token) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes("custody/transfer-link/v1\n" + token)));
 
@@ -30,7 +30,7 @@ public sealed class TransferTable(NpgsqlDataSource database, KeyRing keys, Ledge
     {
         if (keys.TagOf(waiting.Offer.Owner.ToString()) is not { } tag || keys.KeyOf(waiting.Offer.Owner.ToString()) is not { } key) return false;
         var covered = Cover.Over(key, keys.IdOf(waiting.Offer.Owner.ToString()), PlaceOf(waiting.Id, waiting.Bat), JsonSerializer.Serialize(waiting.Offer, JsonText.Options), RandomNumberGenerator.GetBytes(12));
-        await using var command = Command(
+        await using var command = tables.Command(
             """
             with over as (delete from {0}.custody_transfer where expires <= $8 or (party = $3 and stream = $2))
             insert into {0}.custody_transfer (token, stream, party, key_id, nonce, cipher, expires) values ($1, $2, $3, $4, $5, $6, $7)
@@ -48,13 +48,13 @@ public sealed class TransferTable(NpgsqlDataSource database, KeyRing keys, Ledge
 
     public async Task<bool> Remove(string id, CancellationToken ct)
     {
-        await using var command = Command("delete from {0}.custody_transfer where token = $1", Bytes(Convert.FromHexString(id)));
+        await using var command = tables.Command("delete from {0}.custody_transfer where token = $1", Bytes(Convert.FromHexString(id)));
         return await command.ExecuteNonQueryAsync(ct) == 1;
     }
 
     async Task<WaitingTransfer?> One(string which, NpgsqlParameter value, DateTimeOffset now, CancellationToken ct, StreamName? bat = null)
     {
-        await using var command = Command(
+        await using var command = tables.Command(
             $"select token, stream, key_id, nonce, cipher, expires from {{0}}.custody_transfer where {which} and expires > $2{(bat is null ? "" : " and stream = $3")}",
             bat is null ? [value, Time(now)] : [value, Time(now), Text(bat.ToString())]);
         await using var reader = await command.ExecuteReaderAsync(ct);
@@ -65,17 +65,4 @@ public sealed class TransferTable(NpgsqlDataSource database, KeyRing keys, Ledge
     }
 
     static string PlaceOf(string id, StreamName bat) => $"transfer\n{id}\n{bat}";
-
-    NpgsqlCommand Command(string sql, params NpgsqlParameter[] values)
-    {
-        var command = database.CreateCommand(sql.Replace("{0}", place.Schema, StringComparison.Ordinal));
-        command.Parameters.AddRange(values);
-        return command;
-    }
-
-    static NpgsqlParameter Bytes(byte[] value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Bytea };
-
-    static NpgsqlParameter Text(string value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Text };
-
-    static NpgsqlParameter Time(DateTimeOffset value) => new() { Value = value.ToUniversalTime(), NpgsqlDbType = NpgsqlDbType.TimestampTz };
 }

@@ -51,6 +51,7 @@ static class WebHost
         var app = builder.Build();
         app.UseForwardedHeaders(BehindProxy.Options(Environment.GetEnvironmentVariable("CUSTODY_PROXIES")));
         app.UseMiddleware<SafeHeaders>();
+        app.UseResponseCompression();
         app.UsePages();
         app.UseRouting();
         app.UseRateLimiter();

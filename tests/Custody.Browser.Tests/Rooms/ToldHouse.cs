@@ -63,9 +63,6 @@ public sealed class ToldHouse : IAsyncLifetime
     /// <summary>A stream of the story by its local name, such as <c>bat/amber</c>.</summary>
     internal StreamName Stream(string name) => memory!.StreamOf(Ledger, name) ?? throw new InvalidOperationException($"The story has no {name}.");
 
-    /// <summary>Entry recorded by a line of the story.</summary>
-    internal EntryAnswer Entry(string key) => memory!.Find(Ledger, key) ?? throw new InvalidOperationException($"The story has no line {key}.");
-
     /// <summary>A window of somebody with this role; null: not signed in.</summary>
     internal async Task<IPage> As(AccountRole? role, BrowserNewContextOptions options)
     {

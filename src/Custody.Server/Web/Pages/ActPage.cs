@@ -131,10 +131,26 @@ public abstract class ActPage(Recorder recorder) : PageModel
         return party;
     }
 
-    /// <summary>What must not be left out.</summary>
+    /// <summary>The word chosen; null when none was, or something that is none.</summary>
+    protected static T? Word<T>(string? said) where T : struct, Enum => Typed.Word<T>(Text(said));
+
+    /// <summary>The word chosen; null when none was, or something that is none, which is then said.</summary>
+    protected T? Word<T>(string? said, string field) where T : struct, Enum
+    {
+        if (Text(said) is null || Word<T>(said) is { } word) return Word<T>(said);
+        Refuse(field, "This is none of the words to choose from.", "Choose one of them.");
+        return null;
+    }
+
+    /// <summary>The words that were ticked, each once; what is none is passed over.</summary>
+    protected static IReadOnlyList<T> Ticked<T>(IEnumerable<string> said) where T : struct, Enum => Typed.Words<T>(said);
+
+    /// <summary>The number of an entry; null for anything else.</summary>
+    protected static long? Entry(string? said) => Typed.Whole(said);
+
+    /// <summary>What must not be left out. A field that was refused already is not refused twice.</summary>
     protected void Needed(object? value, string field, string sentence)
     {
-        if (value is null && !ModelState.TryGetValue(field, out _)) Refuse(field, sentence, "");
-        else if (value is null && ModelState[field]!.Errors.Count == 0) Refuse(field, sentence, "");
+        if (value is null && ModelState[field] is not { Errors.Count: > 0 }) Refuse(field, sentence, "");
     }
 }

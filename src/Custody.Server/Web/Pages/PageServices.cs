@@ -1,3 +1,6 @@
+using System.IO.Compression;
+using Microsoft.AspNetCore.ResponseCompression;
+
 namespace Custody.Server.Web.Pages;
 
 /// <summary>Razor Pages in the feature folders, and what a person sees instead of a bare status.</summary>
@@ -7,9 +10,13 @@ static class PageServices
     {
         services.AddHttpContextAccessor();
         services.AddScoped<Showing>();
+        // Pages only. Their length could tell a secret to whoever makes a browser ask again and again with words of their own (BREACH), but no other site's
+        // request carries the session's cookie, and the token against forged requests is masked anew in every answer.
+        services.AddResponseCompression(options => (options.EnableForHttps, options.MimeTypes) = (true, ["text/html"]));
+        services.Configure<BrotliCompressionProviderOptions>(options => options.Level = CompressionLevel.Fastest);
+        services.Configure<GzipCompressionProviderOptions>(options => options.Level = CompressionLevel.Fastest);
         services.AddRazorPages(options => options.RootDirectory = "/");
         services.AddAntiforgery(options => (options.Cookie.SameSite, options.Cookie.SecurePolicy) = (SameSiteMode.Strict, CookieSecurePolicy.SameAsRequest));
-        services.AddRouting();
     }
 
     /// <summary>Faults and refusals of pages are said in words; the API keeps its problem details.</summary>
