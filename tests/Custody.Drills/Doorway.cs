@@ -8,10 +8,16 @@ namespace Custody.Drills;
 sealed record Told(string Stream, long N, string Hash);
 
 /// <summary>The server's door, as a client on a bad line uses it: the same submission under the same key until there is an answer.</summary>
+/// <param name="houses">Nodes of one ledger; whoever gets no answer from one asks the next, as a balancer before them would.</param>
 /// <param name="token">Of an account that may record.</param>
-sealed class Doorway(House house, string token)
+sealed class Doorway(IReadOnlyList<House> houses, string token)
 {
-    readonly HttpClient http = Client(house.Url, token);
+    readonly HttpClient[] nodes = [.. houses.Select(h => Client(h.Url, token))];
+    int turn;
+
+    public Doorway(House house, string token) : this([house], token)
+    {
+    }
 
     // The one place where a request learns who asks.
     static HttpClient Client(Uri url, string token)
@@ -27,12 +33,12 @@ sealed class Doorway(House house, string token)
     {
         while (true)
         {
-            if (await Try(path, body, key, ct) is { } told) return told;
+            if (await Try(nodes[(int)((uint)Interlocked.Increment(ref turn) % nodes.Length)], path, body, key, ct) is { } told) return told;
             await Task.Delay(50, ct);
         }
     }
 
-    async Task<IReadOnlyList<Told>?> Try(string path, string body, string key, CancellationToken ct)
+    static async Task<IReadOnlyList<Told>?> Try(HttpClient http, string path, string body, string key, CancellationToken ct)
     {
         try
         {

@@ -14,35 +14,14 @@ static class Drill
     /// <returns>0 only if nothing was lost, nothing doubled, every submission was answered in the end, and the audit found nothing.</returns>
     public static async Task<int> Run(Plan plan, CancellationToken ct)
     {
-        var temporary = plan.Data is null ? Directory.CreateTempSubdirectory("custody-drill-") : null;
-        // Enterable, so that PostgreSQL's own user reaches its cluster where this runs as root.
-        if (temporary is not null && !OperatingSystem.IsWindows()) temporary.UnixFileMode |= UnixFileMode.GroupExecute | UnixFileMode.OtherExecute;
-        var data = Path.Combine(temporary?.FullName ?? plan.Data!, temporary is null ? "" : "data");
-        if (Directory.Exists(data) && Directory.EnumerateFileSystemEntries(data).Any())
-        {
-            await Console.Error.WriteLineAsync($"{data} is not empty. A drill never works on anybody's ledger: name a new folder.");
-            return 2;
-        }
-        using var limited = CancellationTokenSource.CreateLinkedTokenSource(ct);
-        limited.CancelAfter(plan.Longest);
-        try
+        if (await DrillFolder.Open(plan.Data) is not { } folder) return 2;
+        return await folder.Within(plan.Longest, async limited =>
         {
             Verdict verdict;
-            await using (House house = new(plan.Server, data)) verdict = await Run(plan, house, limited.Token);
-            if (verdict.IsGood && temporary is not null) temporary.Delete(recursive: true);
+            await using (House house = new(plan.Server, folder.Data)) verdict = await Run(plan, house, limited);
             Console.WriteLine(verdict.Line);
-            return verdict.IsGood ? 0 : 1;
-        }
-        catch (OperationCanceledException) when (!ct.IsCancellationRequested)
-        {
-            await Console.Error.WriteLineAsync($"The drill was not done after {plan.Longest.TotalMinutes:0} minutes. {data} and the logs beside it stay.");
-            return 1;
-        }
-        catch (DrillFault fault)
-        {
-            await Console.Error.WriteLineAsync($"{fault.Message} {data} and the logs beside it stay.");
-            return 1;
-        }
+            return verdict.IsGood;
+        }, ct);
     }
 
     static async Task<Verdict> Run(Plan plan, House house, CancellationToken ct)

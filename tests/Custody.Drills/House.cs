@@ -5,20 +5,22 @@ using System.Net.Sockets;
 
 namespace Custody.Drills;
 
-/// <summary>The server as a process of its own, with its private PostgreSQL, over one data folder.</summary>
+/// <summary>The server as a process of its own, with its private PostgreSQL, over one data folder; several of them may stand over one folder as its nodes.</summary>
 sealed class House : IAsyncDisposable
 {
     static readonly TimeSpan StartLimit = TimeSpan.FromMinutes(3);
 
-    readonly string server;
+    readonly string name;
+    string server;
     readonly HttpClient http = new() { Timeout = TimeSpan.FromSeconds(5) };
     Process? process;
     int starts;
 
     /// <param name="server">Path of Custody.Server.dll.</param>
-    public House(string server, string data)
+    /// <param name="name">What its logs are called by.</param>
+    public House(string server, string data, string name = "server")
     {
-        (this.server, Data) = (server, data);
+        (this.server, Data, this.name) = (server, data, name);
         Cluster = new(data);
         // A port that was free a moment ago; the same at every start, so that clients find the server again.
         using var probe = new TcpListener(IPAddress.Loopback, 0);
@@ -33,9 +35,22 @@ sealed class House : IAsyncDisposable
     /// <summary>Starts it and waits until it is healthy.</summary>
     public async Task Start(CancellationToken ct)
     {
-        process = Run(["serve", "--urls", Url.ToString()], string.Create(CultureInfo.InvariantCulture, $"{Data}-log/server-{++starts}.log"));
+        Launch();
         await Healthy(ct);
     }
+
+    /// <summary>Starts it, and does not wait.</summary>
+    public void Launch() => process = Run(["serve", "--urls", Url.ToString()], string.Create(CultureInfo.InvariantCulture, $"{Data}-log/{name}-{++starts}.log"));
+
+    /// <summary>From its next start on it is another build.</summary>
+    public void Becomes(string other) => server = other;
+
+    public bool Runs => process is { HasExited: false };
+
+    /// <summary>The process stands still with all it holds, as on a machine that is frozen and goes on later.</summary>
+    public Task Freeze(CancellationToken ct) => Signal("STOP", ct);
+
+    public Task Thaw(CancellationToken ct) => Signal("CONT", ct);
 
     /// <summary>Kill -9, and gone when this returns.</summary>
     public async Task Kill()
@@ -97,9 +112,18 @@ sealed class House : IAsyncDisposable
     public async Task Stop(CancellationToken ct)
     {
         if (process is not { HasExited: false }) return;
-        using (var polite = Process.Start("kill", ["-TERM", process.Id.ToString(CultureInfo.InvariantCulture)])) await polite.WaitForExitAsync(ct);
+        await Signal("TERM", ct);
         await process.WaitForExitAsync(ct);
     }
+
+    async Task Signal(string signal, CancellationToken ct)
+    {
+        using var kill = Process.Start("kill", ["-" + signal, process!.Id.ToString(CultureInfo.InvariantCulture)]);
+        await kill.WaitForExitAsync(ct);
+    }
+
+    /// <summary>The body of an answer, whatever its status; null when nothing answered.</summary>
+    public async Task<string?> Health(CancellationToken ct) => await Ask(ct) is { } answer ? await answer.Content.ReadAsStringAsync(ct) : null;
 
     /// <summary>Audits what is stored, states and files included.</summary>
     /// <returns>Whether nothing was found.</returns>
@@ -114,16 +138,18 @@ sealed class House : IAsyncDisposable
 
     /// <summary>Makes an account for the drill's clients.</summary>
     /// <returns>Its token.</returns>
-    public async Task<string> Account(string name, string role, string? party, CancellationToken ct)
+    public Task<string> Account(string name, string role, string? party, CancellationToken ct) =>
+        Say(["account", "program", name, "--role", role, .. party is null ? Array.Empty<string>() : ["--party", party], "--for", "drill"], ct);
+
+    /// <summary>Runs a command to its end.</summary>
+    /// <returns>What it said.</returns>
+    public async Task<string> Say(IReadOnlyList<string> command, CancellationToken ct)
     {
-        ProcessStartInfo start = new("dotnet", [server, "account", "program", name, "--role", role, .. party is null ? Array.Empty<string>() : ["--party", party], "--for", "drill", "--data", Data])
-        {
-            RedirectStandardOutput = true,
-        };
-        using var command = Process.Start(start)!;
-        var said = (await command.StandardOutput.ReadToEndAsync(ct)).Trim();
-        await command.WaitForExitAsync(ct);
-        return command.ExitCode == 0 ? said : throw new DrillFault($"The account {name} was not made.");
+        ProcessStartInfo start = new("dotnet", [server, .. command, "--data", Data]) { RedirectStandardOutput = true };
+        using var process = Process.Start(start)!;
+        var said = (await process.StandardOutput.ReadToEndAsync(ct)).Trim();
+        await process.WaitForExitAsync(ct);
+        return process.ExitCode == 0 ? said : throw new DrillFault($"'{string.Join(' ', command)}' ended with {process.ExitCode.ToString(CultureInfo.InvariantCulture)}.");
     }
 
     Process Run(IReadOnlyList<string> command, string log)

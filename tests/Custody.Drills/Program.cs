@@ -17,6 +17,7 @@ var root = new RootCommand("Records over HTTP with several clients, kills server
 {
     kills, data, server, writers, seed, minutes, faults,
 };
+root.Add(NodesCommand.Make());
 root.SetAction((parsed, ct) => Drill.Run(new(
     parsed.GetValue(kills), parsed.GetValue(data)?.FullName, parsed.GetValue(server)!.FullName, parsed.GetValue(writers), parsed.GetValue(seed),
     TimeSpan.FromMinutes(parsed.GetValue(minutes)), parsed.GetValue(faults)!.Split(',')), ct));

@@ -41,11 +41,11 @@ sealed class Writer(int number, int seed, Doorway door, Acknowledged acknowledge
 
     string Key() => string.Create(CultureInfo.InvariantCulture, $"drill-{seed}-{number}-{++sent}");
 
-    async Task Move(string bat, CancellationToken ct)
-    {
-        var key = Key();
-        await Act(door, acknowledged, $"/api/bats/{bat["bat/".Length..]}/move-bat", $$"""{"by":"{{party}}","reason":"storage","toPlace":"rack {{key}}"}""", key, ct);
-    }
+    Task<IReadOnlyList<Told>> Move(string bat, CancellationToken ct) => Probe(door, acknowledged, party, bat, Key(), ct);
+
+    /// <summary>One act of its own, for whoever waits for it.</summary>
+    public static Task<IReadOnlyList<Told>> Probe(Doorway door, Acknowledged acknowledged, string party, string bat, string key, CancellationToken ct) =>
+        Act(door, acknowledged, $"/api/bats/{bat["bat/".Length..]}/move-bat", $$"""{"by":"{{party}}","reason":"storage","toPlace":"rack {{key}}"}""", key, ct);
 
     /// <summary>Records the party that all act for.</summary>
     public static async Task<string> Party(Doorway door, Acknowledged acknowledged, CancellationToken ct) =>

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using Custody.Server.Log;
+using Custody.Server.Private;
 using Custody.Server.Recording;
 
 namespace Custody.Server.BackingUp;
@@ -30,7 +31,9 @@ sealed partial class BackupFollower(LedgerPlace place, BackupStanding standing, 
             {
                 try
                 {
-                    await Task.Run(() => Follow(place.DataFolder, stopping), stopping);
+                    // One node at a time copies; another one's turn is as good as this one's.
+                    using (var turn = NodeTurns.In(place.DataFolder).TryTake("backup"))
+                        if (turn is not null) await Task.Run(() => Follow(place.DataFolder, stopping), stopping);
                     standing.Fault = null;
                 }
                 catch (Exception thrown) when (thrown is IOException or UnauthorizedAccessException)

@@ -11,7 +11,7 @@ static class FileCopies
     const string GoneSuffix = ".destroyed";
 
     // The cluster has its own way; keys go elsewhere; what is being handed out, and who holds the cluster, is of the moment.
-    static readonly string[] NotFiles = ["postgres", "postgres.lock", "postgres.in-use", "keys", "handing-out", "backup.destination", "log/" + Checkpoints.UnconfirmedName];
+    static readonly string[] NotFiles = ["postgres", "postgres.lock", "postgres.in-use", "keys", "handing-out", "nodes", "backup.destination", "log/" + Checkpoints.UnconfirmedName];
 
     /// <summary>Copies everything but database and keys. The newest checkpoint is read first and written last: tiles it needs are then there, so that a
     /// copy broken off anywhere holds an older checkpoint with all its tiles, never a newer one without.</summary>

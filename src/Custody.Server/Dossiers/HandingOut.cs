@@ -3,13 +3,16 @@ using Custody.Server.Recording;
 
 namespace Custody.Server.Dossiers;
 
-/// <summary>Where a dossier stands while it is sent: readable by the server's user alone, gone afterwards. What a crash left is swept at the next start.</summary>
+/// <summary>Where a dossier stands while it is sent: readable by the server's user alone, gone afterwards. Each node has a folder of its own; what a node that died left
+/// is swept when any of them starts next.</summary>
 static class HandingOut
 {
     public static string NewFolder(LedgerPlace place)
     {
-        var folder = Path.Combine(place.Folder("handing-out"), Guid.NewGuid().ToString("N"));
+        var own = Path.Combine(place.Folder("handing-out"), NodeTurns.In(place.DataFolder).Self);
+        var folder = Path.Combine(own, Guid.NewGuid().ToString("N"));
         OwnerOnly.Folder(place.Folder("handing-out"));
+        OwnerOnly.Folder(own);
         OwnerOnly.Folder(folder);
         return folder;
     }
@@ -20,5 +23,5 @@ static class HandingOut
         return Task.CompletedTask;
     }
 
-    public static void Sweep(LedgerPlace place) => Forget(place.Folder("handing-out"));
+    public static void Sweep(LedgerPlace place) => NodeTurns.In(place.DataFolder).SweepAfterTheDead(place.Folder("handing-out"));
 }

@@ -21,6 +21,7 @@ public sealed partial class Sequencer(
             try
             {
                 await using var connection = await Store.OpenOutsideThePool(place.ConnectionString, stopping);
+                await LetGoOfTheDead(connection, stopping);
                 if (await Holds(connection, stopping))
                 {
                     pause = Idle;
@@ -80,6 +81,15 @@ public sealed partial class Sequencer(
     }
 
     Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct) => TryLead(connection, place, ct);
+
+    /// <summary>A process that is killed closes its connections; a machine that loses its power closes nothing, and a frozen process only seems to hold on.
+    /// PostgreSQL ends this session, and frees its lock, when its other end is silent on the wire for 5 seconds or asks nothing for 20.</summary>
+    static async Task LetGoOfTheDead(NpgsqlConnection connection, CancellationToken ct)
+    {
+        await using NpgsqlCommand command = new(
+            "set tcp_keepalives_idle = 2; set tcp_keepalives_interval = 1; set tcp_keepalives_count = 3; set tcp_user_timeout = '5s'; set idle_session_timeout = '20s'", connection);
+        await command.ExecuteNonQueryAsync(ct);
+    }
 
     /// <summary>Takes the ledger's lock for the life of this connection, unless another holds it.</summary>
     internal static async Task<bool> TryLead(NpgsqlConnection connection, LedgerPlace place, CancellationToken ct)

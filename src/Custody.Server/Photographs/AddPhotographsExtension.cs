@@ -1,4 +1,5 @@
 using Custody.Server.Private;
+using Custody.Server.Recording;
 
 namespace Custody.Server.Photographs;
 
@@ -9,27 +10,26 @@ public static class AddPhotographsExtension
     public static IServiceCollection AddPhotographs(this IServiceCollection services, PhotographOptions options) => services
       .AddSingleton(options)
       .AddSingleton(_ => new Decoder(options.ConcurrentDecodings))
-      .AddSingleton(s => options.S3 is { } s3 ? InBucket(s3, s.GetRequiredService<KeyRing>()) : InFolder(options.Folder, s.GetRequiredService<KeyRing>()))
+      .AddSingleton(s => Covered(
+          options.S3 is { } s3 ? InBucket(s3) : (name => InFolder(Path.Combine(options.Folder, name))), s.GetRequiredService<KeyRing>(),
+          s.GetService<LedgerPlace>() is { } place ? NodeTurns.In(place.DataFolder) : null))
       .AddSingleton<PictureDoor>()
       .AddSingleton<DocumentDoor>()
       .AddSingleton<Thumbnails>();
 
-    static PictureStores InBucket(S3Options s3, KeyRing keys)
+    static Func<string, IPictureStore> InBucket(S3Options s3)
     {
         var client = S3PictureStore.Client(s3);
-        return Covered(name => new S3PictureStore(client, s3.Bucket, name), keys);
+        return name => new S3PictureStore(client, s3.Bucket, name);
     }
 
-    static PictureStores InFolder(string folder, KeyRing keys)
+    static FolderPictureStore InFolder(string folder)
     {
-        return Covered(name =>
-        {
-            var store = new FolderPictureStore(Path.Combine(folder, name));
-            store.SweepIncoming();
-            return store;
-        }, keys);
+        var store = new FolderPictureStore(folder);
+        store.SweepIncoming();
+        return store;
     }
 
-    static PictureStores Covered(Func<string, IPictureStore> store, KeyRing keys) => new(
-      new CoveredStore(store("originals"), keys, "originals"), store("released"), new CoveredStore(store("documents"), keys, "documents"));
+    static PictureStores Covered(Func<string, IPictureStore> store, KeyRing keys, NodeTurns? turns) => new(
+      new CoveredStore(store("originals"), keys, "originals", turns), store("released"), new CoveredStore(store("documents"), keys, "documents", turns));
 }

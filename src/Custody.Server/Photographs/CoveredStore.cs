@@ -12,7 +12,8 @@ namespace Custody.Server.Photographs;
 /// </summary>
 /// <param name="inner">Keeps the covered bytes.</param>
 /// <param name="purpose">Which store it is: the same file in two stores has two keys and two names.</param>
-public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpose)
+/// <param name="turns">Of the nodes that share the store; null when no other process writes to it.</param>
+public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpose, NodeTurns? turns = null)
 {
     // One file may concern several parties and is then kept once for each.
     const int MostParties = 16;
@@ -20,6 +21,7 @@ public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpo
     const int NonceLength = 12;
     const int TagLength = 16;
     static readonly SemaphoreSlim Putting = new(1, 1);
+    static readonly TimeSpan LongestTurn = TimeSpan.FromSeconds(60);
     static readonly byte[] Mark = "custody/file/v1\n"u8.ToArray();
 
     /// <summary>Subject of the key of a file that concerns nobody in particular.</summary>
@@ -35,6 +37,7 @@ public sealed class CoveredStore(IPictureStore inner, KeyRing keys, string purpo
         await Putting.WaitAsync(ct);
         try
         {
+            using var alone = turns is null ? null : await turns.Take("putting-" + purpose, LongestTurn, ct);
             return await PutAlone(bytes, concerns, ct);
         }
         finally

@@ -3,15 +3,17 @@ namespace Custody.Server.Photographs;
 /// <summary>
 /// Files in a folder: `ab/cd/abcd...`, two levels so that no folder holds more than a few hundred names per million files.
 /// A file appears under its name only when every byte is on disk: written beside, flushed, then renamed. A crash leaves at most a
-/// file in `incoming`, which the next start sweeps.
+/// file in `incoming`, which a later start sweeps. Several nodes may share the folder.
 /// </summary>
 public sealed class FolderPictureStore : IPictureStore
 {
     readonly string root;
     readonly string incoming;
 
-    /// <param name="root">The folder; made if missing. Only one server process may sweep it, so two servers sharing one
-    /// folder is for S3, not for this.</param>
+    // No upload takes a day: what is older was left by a crash, and what is younger may be another node's in this moment.
+    static readonly TimeSpan LeftByACrash = TimeSpan.FromDays(1);
+
+    /// <param name="root">The folder; made if missing.</param>
     public FolderPictureStore(string root)
     {
         this.root = Path.GetFullPath(root);
@@ -22,10 +24,11 @@ public sealed class FolderPictureStore : IPictureStore
     /// <summary>Where a file is or would be.</summary>
     public string PathOf(ContentHash hash) => Path.Combine(root, hash.Hex[..2], hash.Hex[2..4], hash.Hex);
 
-    /// <summary>Removes what a crash left half written. Called once at start, before anything is received.</summary>
+    /// <summary>Removes what a crash left half written a day ago or longer.</summary>
     public void SweepIncoming()
     {
-        foreach (var file in Directory.EnumerateFiles(incoming)) File.Delete(file);
+        var before = DateTime.UtcNow - LeftByACrash;
+        foreach (var file in Directory.EnumerateFiles(incoming).Where(f => File.GetLastWriteTimeUtc(f) < before)) File.Delete(file);
     }
 
     public async Task<ContentHash> Put(ReadOnlyMemory<byte> bytes, CancellationToken ct = default)

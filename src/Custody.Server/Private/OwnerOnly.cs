@@ -22,7 +22,8 @@ public static class OwnerOnly
     public static byte[] ReadOrMake(string path, Func<byte[]> fresh)
     {
         if (File.Exists(path)) return File.ReadAllBytes(path);
-        var draft = $"{path}.{Environment.ProcessId}-{Environment.CurrentManagedThreadId}.new";
+        // Drawn, not the process's number: in containers that share the folder every server is process 1.
+        var draft = $"{path}.{Guid.NewGuid():N}.new";
         Write(draft, fresh());
         try
         {

@@ -115,6 +115,9 @@ static class Services
     /// <summary>Makes tables and triggers where they are missing; records nothing.</summary>
     public static async Task PrepareTables(this IServiceProvider services, CancellationToken ct)
     {
+        // Nodes that start together make the tables one after the other: rivals would trip over each other's half. The lock goes with its connection.
+        await using var turn = await Store.OpenOutsideThePool(services.GetRequiredService<LedgerPlace>().ConnectionString, ct);
+        await using (NpgsqlCommand take = new("select pg_advisory_lock(7310577)", turn) { CommandTimeout = 300 }) await take.ExecuteNonQueryAsync(ct);
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), services.GetRequiredService<LedgerPlace>().Schema, ct);
         await services.PrepareAccounts(ct);

@@ -75,8 +75,6 @@ static class Schema
         var sql = await Text(schema, ct);
         await using var connection = await database.OpenConnectionAsync(ct);
         await using var transaction = await connection.BeginTransactionAsync(ct);
-        // Two nodes that start together must not both create.
-        await using (var turn = new NpgsqlCommand("select pg_advisory_xact_lock(7310577)", connection)) await turn.ExecuteNonQueryAsync(ct);
         await using (var command = new NpgsqlCommand(sql, connection)) await command.ExecuteNonQueryAsync(ct);
         await transaction.CommitAsync(ct);
         await AssertTriggers(database, schema, ct);

@@ -30,7 +30,7 @@ static class WebHost
         builder.Services.AddResourceSetupOnStartup();
         builder.Services.AddSingleton<ActDoor>();
         builder.Services.AddHostedService(s => s.GetRequiredService<Sequencer>());
-        builder.Services.AddHostedService<Finding.SearchFollower>();
+        builder.Services.AddSingularAgent<Finding.SearchFollower>();
         builder.Services.AddHostedService<IndependentTimes>();
         builder.Services.AddHostedService<BackingUp.BackupFollower>();
         builder.Services.AddOpenApi(ApiDescription.Configure);
@@ -43,6 +43,7 @@ static class WebHost
             options.ApplicationAssembly = typeof(WebHost).Assembly;
             options.CodeGeneration.TypeLoadMode = Environment.GetEnvironmentVariable("CUSTODY_CODEGEN") is null ? TypeLoadMode.Static : TypeLoadMode.Dynamic;
             options.Policies.UseDurableLocalQueues();
+            OthersGoOn(options.Durability);
             // Tried a few times and then let go: the next due stamp is of a larger tree anyway.
             options.Policies.OnException<OutsideFault>().ScheduleRetry(10.Seconds(), 1.Minutes(), 10.Minutes()).Then.Discard();
         });
@@ -70,5 +71,17 @@ static class WebHost
         app.MapOpenApi("/api/openapi.json").WithMetadata(new Anybody());
         app.MapWolverineEndpoints(options => options.ConfigureEndpoints(ApiDescription.Describe));
         return app;
+    }
+
+    /// <summary>When a node dies, the others have its work within 10 seconds; Wolverine's own pace takes a minute. Three beats must be missed, so that a pause of the
+    /// machine does not pass for a death.</summary>
+    static void OthersGoOn(DurabilitySettings durability)
+    {
+        durability.FirstHealthCheckExecution = 500.Milliseconds();
+        durability.HealthCheckPollingTime = 1.Seconds();
+        durability.StaleNodeTimeout = 4.Seconds();
+        durability.CheckAssignmentPeriod = 2.Seconds();
+        durability.FirstNodeReassignmentExecution = 1.Seconds();
+        durability.NodeReassignmentPollingTime = 2.Seconds();
     }
 }

@@ -65,9 +65,13 @@ public sealed class FolderPictureStoreTests : IDisposable
     public async Task What_a_crash_left_half_written_is_swept_and_nothing_else()
     {
         var hash = await store.Put(Abc, Ct);
-        await File.WriteAllTextAsync(Path.Combine(folder, "incoming", "half"), "ab", Ct);
+        var (left, anothers) = (Path.Combine(folder, "incoming", "half"), Path.Combine(folder, "incoming", "in hand"));
+        await File.WriteAllTextAsync(left, "ab", Ct);
+        await File.WriteAllTextAsync(anothers, "ab", Ct);
+        File.SetLastWriteTimeUtc(left, DateTime.UtcNow.AddDays(-2));
         new FolderPictureStore(folder).SweepIncoming();
-        Assert.Equal([store.PathOf(hash)], Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories));
+        // What another node is receiving in this moment stays.
+        Assert.Equal([store.PathOf(hash), anothers], Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Order(StringComparer.Ordinal));
     }
 
     [Fact]

@@ -180,7 +180,7 @@ public sealed class NothingInPlainTests : IAsyncLifetime
         var answer = await house.Send($"/api/bats/{bat.Id}/dossier", choice);
         Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync(Ct));
         var zip = await answer.Content.ReadAsByteArrayAsync(Ct);
-        for (var i = 0; i < 100 && Directory.EnumerateFileSystemEntries(house.Place.Folder("handing-out")).Any(); i++) await Task.Delay(20, Ct);
+        for (var i = 0; i < 100 && Directory.EnumerateFiles(house.Place.Folder("handing-out"), "*", SearchOption.AllDirectories).Any(); i++) await Task.Delay(20, Ct);
         return zip;
     }
 
