@@ -1,4 +1,5 @@
 using System.Text;
+using Custody.Server.Private;
 using Custody.Transparency;
 using Npgsql;
 using NpgsqlTypes;
@@ -14,7 +15,7 @@ public sealed record SignedCheckpoint(Checkpoint Checkpoint, string Note, DateTi
 public sealed record CheckpointListed(long Size, string Root, DateTimeOffset Signed);
 
 /// <summary>Every checkpoint ever signed: as files outside the database first, then as rows. The files are what a restored database is held against.</summary>
-public sealed class Checkpoints(NpgsqlDataSource database, string folder, string schema)
+public sealed class Checkpoints(NpgsqlDataSource database, NodeTurns turns, string folder, string schema)
 {
     readonly SizedFiles files = new(Path.Combine(folder, "checkpoints"));
 
@@ -56,13 +57,26 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
     }
 
     /// <summary>Keeps a new one. A crash between the steps leaves the files ahead of the rows; <see cref="Mend"/> closes that gap.</summary>
-    public async Task Keep(SignedCheckpoint signed, CancellationToken ct)
+    /// <param name="after">Size of the last one, 0 before the first.</param>
+    /// <exception cref="OutOfTurn">Another one was last by now: nothing was kept.</exception>
+    public async Task Keep(SignedCheckpoint signed, long after, CancellationToken ct)
     {
         var bytes = Encoding.UTF8.GetBytes(signed.Note);
         // The last one first: the other way round a crash in between leaves a file of a size that is never published, and nothing that tells of it.
-        Durable.Write(Last, bytes);
+        Durable.Write(Last, bytes, () => TurnAfter(after));
         Durable.Write(files.PathOf(signed.Checkpoint.Size), bytes);
         await PutRow(signed, ct);
+    }
+
+    /// <summary>A node that was frozen, or lost its connection and with it the lock in the database, may find another one at work when it goes on. It must not put a
+    /// smaller checkpoint in the place of a larger: this turn is held while the last one is looked at and replaced, and for nothing longer, because a node can be
+    /// frozen here too.</summary>
+    IDisposable TurnAfter(long size)
+    {
+        var turn = turns.TryTake("publishing") ?? throw new OutOfTurn();
+        if ((LastOutside()?.Size ?? 0) == size) return turn;
+        turn.Dispose();
+        throw new OutOfTurn();
     }
 
     /// <summary>Makes file and row of the last checkpoint outside, where a crash came between.</summary>
@@ -113,3 +127,6 @@ public sealed class Checkpoints(NpgsqlDataSource database, string folder, string
         await command.ExecuteNonQueryAsync(ct);
     }
 }
+
+/// <summary>Another node publishes: this one leads no more, and starts again before it may.</summary>
+public sealed class OutOfTurn() : IOException("Another node has published since this one last did.");

@@ -5,17 +5,31 @@ namespace Custody.Server.Log;
 /// <summary>Files that stand after a crash: written beside, flushed, renamed, the folder flushed too.</summary>
 public static partial class Durable
 {
-    public static void Write(string path, ReadOnlySpan<byte> bytes)
+    // One for each process, so that two nodes never write into one draft; drawn, because in containers every server is process 1.
+    static readonly string Suffix = $".{Guid.NewGuid():N}.new";
+
+    /// <summary>Where the file is written before it takes its name.</summary>
+    internal static string DraftOf(string path) => path + Suffix;
+
+    /// <param name="turn">Held while the file takes its name; what it throws leaves the old file in its place.</param>
+    public static void Write(string path, ReadOnlySpan<byte> bytes, Func<IDisposable>? turn = null)
     {
         var folder = Path.GetDirectoryName(path)!;
         Directory.CreateDirectory(folder);
-        var draft = path + ".new";
+        var draft = DraftOf(path);
         using (var file = new FileStream(draft, FileMode.Create, FileAccess.Write, FileShare.None, bufferSize: 1))
         {
             file.Write(bytes);
             file.Flush(flushToDisk: true);
         }
-        File.Move(draft, path, overwrite: true);
+        try
+        {
+            using (turn?.Invoke()) File.Move(draft, path, overwrite: true);
+        }
+        finally
+        {
+            File.Delete(draft);
+        }
         FlushFolder(folder);
     }
 

@@ -1,18 +1,14 @@
 using System.Text;
-using Custody.Server.Private;
-using Custody.Server.Recording;
 using Custody.Transparency;
 
 namespace Custody.Server.Log;
 
 /// <summary>Order of release: leaves and tiles durable outside the database, then the checkpoint signed and kept. Heads, labels and dossiers come
 /// only after, for entries under a published checkpoint.</summary>
-public sealed class Publisher(LedgerPlace place, Leaves leaves, TileFolder tiles, Checkpoints checkpoints, LogKeys keys, TimeProvider clock)
+public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints checkpoints, LogKeys keys, TimeProvider clock)
 {
     /// <summary>Leaves between two checkpoints at the most, so that memory stays bounded when much has waited.</summary>
     const int MostAtOnce = 25_600;
-
-    static readonly TimeSpan LongestTurn = TimeSpan.FromSeconds(10);
 
     Frontier frontier = new();
 
@@ -77,16 +73,12 @@ public sealed class Publisher(LedgerPlace place, Leaves leaves, TileFolder tiles
 
     /// <summary>Publishes what has been ordered since the last checkpoint.</summary>
     /// <returns>False when nothing was new.</returns>
-    /// <exception cref="IOException">Another node has published since: this one no longer leads, and must start again before it may.</exception>
+    /// <exception cref="OutOfTurn">Another node has published since: this one no longer leads, and must start again before it may.</exception>
     public async Task<bool> Publish(CancellationToken ct)
     {
         var from = frontier.Size;
         var to = Math.Min(await leaves.Size(ct), from + MostAtOnce);
         if (to == from) return false;
-        // A node that was frozen, or lost its connection and with it the lock in the database, finds another one at work when it goes on. Under this turn it can
-        // neither write beside that one nor put a smaller checkpoint in the place of a larger.
-        using var turn = await NodeTurns.In(place.DataFolder).Take("publishing", LongestTurn, ct);
-        if ((checkpoints.LastOutside()?.Size ?? 0) != from) throw new IOException("Another node has published since this one last did.");
         var first = from / Tile.FullWidth * Tile.FullWidth;
         var records = await leaves.Records(first, to, ct);
         tiles.Extend(from, to, records);
@@ -94,7 +86,7 @@ public sealed class Publisher(LedgerPlace place, Leaves leaves, TileFolder tiles
         var next = new Frontier(from, frontier.Roots);
         foreach (var record in records.AsSpan((int)(from - first))) next.Append(record.Leaf());
         var checkpoint = new Checkpoint(keys.Signer.Verifier.Name, to, next.Root());
-        await checkpoints.Keep(new(checkpoint, Encoding.UTF8.GetString(checkpoint.Sign(keys.Signer).ToArray()), await Time(from, to, ct)), ct);
+        await checkpoints.Keep(new(checkpoint, Encoding.UTF8.GetString(checkpoint.Sign(keys.Signer).ToArray()), await Time(from, to, ct)), from, ct);
         frontier = next;
         return true;
     }

@@ -21,7 +21,7 @@ public sealed partial class Sequencer(
             try
             {
                 await using var connection = await Store.OpenOutsideThePool(place.ConnectionString, stopping);
-                await LetGoOfTheDead(connection, stopping);
+                await LetGoWhenFrozen(connection, stopping);
                 if (await Holds(connection, stopping))
                 {
                     pause = Idle;
@@ -43,6 +43,10 @@ public sealed partial class Sequencer(
                 standing.Fault = fault;
                 Stopped(log, fault.Code, fault.Message);
                 return;
+            }
+            catch (OutOfTurn)
+            {
+                standing.State = SequencerState.Waiting;
             }
             catch (Exception thrown) when (thrown is NpgsqlException or IOException or TimeoutException)
             {
@@ -82,12 +86,11 @@ public sealed partial class Sequencer(
 
     Task<bool> Holds(NpgsqlConnection connection, CancellationToken ct) => TryLead(connection, place, ct);
 
-    /// <summary>A process that is killed closes its connections; a machine that loses its power closes nothing, and a frozen process only seems to hold on.
-    /// PostgreSQL ends this session, and frees its lock, when its other end is silent on the wire for 5 seconds or asks nothing for 20.</summary>
-    static async Task LetGoOfTheDead(NpgsqlConnection connection, CancellationToken ct)
+    /// <summary>A frozen process only seems to hold on: PostgreSQL ends this session, and frees its lock, when nothing was asked on it for so long. Leading asks
+    /// ten times a second.</summary>
+    static async Task LetGoWhenFrozen(NpgsqlConnection connection, CancellationToken ct)
     {
-        await using NpgsqlCommand command = new(
-            "set tcp_keepalives_idle = 2; set tcp_keepalives_interval = 1; set tcp_keepalives_count = 3; set tcp_user_timeout = '5s'; set idle_session_timeout = '20s'", connection);
+        await using NpgsqlCommand command = new("set idle_session_timeout = '10s'", connection);
         await command.ExecuteNonQueryAsync(ct);
     }
 

@@ -11,7 +11,7 @@ public sealed class Beginning(Recorder recorder, Histories histories, LedgerName
     /// <summary>How often checkpoints come at least while entries wait, as leaf 0 promises (seconds).</summary>
     const int CheckpointSeconds = 60;
 
-    /// <summary>Opens the ledger when it is new. Two nodes that start together end with one opening: the key makes the second a repetition.</summary>
+    /// <summary>Opens the ledger when it is new, and adopts the rules that it has not adopted. Nodes that start together come here one after the other.</summary>
     public async Task Ensure(CancellationToken ct)
     {
         var existing = await histories.All("ledger", ct);

@@ -33,7 +33,7 @@ static class Services
         services.AddSingleton(_ => passphrase ?? Passphrase.From(null, Environment.GetEnvironmentVariable));
         services.AddSingleton(s => LogKeys.Open(
             place.Folder("keys/log"), place.Origin, s.GetRequiredService<Passphrase>(), mayMake: !File.Exists(place.Folder("log/checkpoint"))));
-        services.AddSingleton(s => new Checkpoints(s.GetRequiredService<NpgsqlDataSource>(), place.Folder("log"), place.Schema));
+        services.AddSingleton(s => new Checkpoints(s.GetRequiredService<NpgsqlDataSource>(), NodeTurns.In(place.DataFolder), place.Folder("log"), place.Schema));
         services.AddSingleton<Publisher>();
         services.AddSingleton<PresentKey>();
         services.AddSingleton<KeyHandover>();
@@ -104,7 +104,9 @@ static class Services
     /// <summary>Makes tables and triggers where they are missing, and refuses to go on where they are not as they must be.</summary>
     public static async Task PrepareDatabase(this IServiceProvider services, CancellationToken ct)
     {
-        await services.PrepareTables(ct);
+        // Nodes that start together prepare one after the other: rivals would trip over each other's half.
+        await using var turn = await StartingTurn(services, ct);
+        await MakeTables(services, ct);
         // Before anything is recorded: in a database that lost its tail a new entry would take the place of a published one, and the ledger tell two histories.
         await services.GetRequiredService<Publisher>().HoldAgainstLast(ct);
         await services.GetRequiredService<PresentKey>().Take(ct);
@@ -115,9 +117,21 @@ static class Services
     /// <summary>Makes tables and triggers where they are missing; records nothing.</summary>
     public static async Task PrepareTables(this IServiceProvider services, CancellationToken ct)
     {
-        // Nodes that start together make the tables one after the other: rivals would trip over each other's half. The lock goes with its connection.
-        await using var turn = await Store.OpenOutsideThePool(services.GetRequiredService<LedgerPlace>().ConnectionString, ct);
-        await using (NpgsqlCommand take = new("select pg_advisory_lock(7310577)", turn) { CommandTimeout = 300 }) await take.ExecuteNonQueryAsync(ct);
+        await using var turn = await StartingTurn(services, ct);
+        await MakeTables(services, ct);
+    }
+
+    // The lock goes with its connection.
+    static async Task<NpgsqlConnection> StartingTurn(IServiceProvider services, CancellationToken ct)
+    {
+        var turn = await Store.OpenOutsideThePool(services.GetRequiredService<LedgerPlace>().ConnectionString, ct);
+        await using NpgsqlCommand take = new("select pg_advisory_lock(7310577)", turn) { CommandTimeout = 300 };
+        await take.ExecuteNonQueryAsync(ct);
+        return turn;
+    }
+
+    static async Task MakeTables(IServiceProvider services, CancellationToken ct)
+    {
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), services.GetRequiredService<LedgerPlace>().Schema, ct);
         await services.PrepareAccounts(ct);

@@ -36,6 +36,7 @@ static class Store
     public static NpgsqlDataSource Open(string connectionString)
     {
         var settings = Named(connectionString);
+        settings.Options = "-c idle_in_transaction_session_timeout=10000 " + settings.Options;
         (settings.MaxAutoPrepare, settings.AutoPrepareMinUsages, settings.NoResetOnClose) = (100, 2, true);
         return NpgsqlDataSource.Create(settings.ConnectionString);
     }
@@ -58,9 +59,15 @@ static class Store
         }
     }
 
+    /// <summary>A process that is killed closes its connections; a machine that loses its power closes nothing, and a frozen process stays in the middle of what it
+    /// does. PostgreSQL then ends the session, and lets go of what it locked: after 5 seconds of silence on the wire, and on the pool's connections after 10 in which
+    /// an open transaction is asked nothing. What the connection string itself says comes later and counts.</summary>
+    const string Parting = "-c tcp_keepalives_idle=2 -c tcp_keepalives_interval=1 -c tcp_keepalives_count=3 -c tcp_user_timeout=5000";
+
     static NpgsqlConnectionStringBuilder Named(string connectionString)
     {
         NpgsqlConnectionStringBuilder settings = new(connectionString);
+        settings.Options = $"{Parting} {settings.Options}".TrimEnd();
         if (string.IsNullOrEmpty(settings.ApplicationName)) settings.ApplicationName = "custody";
         return settings;
     }

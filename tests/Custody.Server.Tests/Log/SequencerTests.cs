@@ -73,16 +73,16 @@ public sealed class SequencerTests(PostgresForTests postgres) : IClassFixture<Po
     }
 
     [Theory]
-    [InlineData("checkpoint.new")]
-    [InlineData("checkpoints/{0}.new")]
-    public async Task A_crash_between_the_two_files_of_a_checkpoint_leaves_neither_a_file_without_row_nor_a_row_without_file(string draft)
+    [InlineData("checkpoint")]
+    [InlineData("checkpoints/{0}")]
+    public async Task A_crash_between_the_two_files_of_a_checkpoint_leaves_neither_a_file_without_row_nor_a_row_without_file(string file)
     {
         await Restart(ledger);
         await ledger.Party("Fenn Lark");
         await ledger.Get<Leaves>().Take(Ct);
         // A folder in place of the draft: the file cannot be written, as on a disk that is full just then.
         var size = await ledger.Get<Leaves>().Size(Ct);
-        var inTheWay = Path.Combine(ledger.Place.Folder("log"), string.Format(System.Globalization.CultureInfo.InvariantCulture, draft, size.ToString("D12", System.Globalization.CultureInfo.InvariantCulture)));
+        var inTheWay = Durable.DraftOf(Path.Combine(ledger.Place.Folder("log"), string.Format(System.Globalization.CultureInfo.InvariantCulture, file, size.ToString("D12", System.Globalization.CultureInfo.InvariantCulture))));
         Directory.CreateDirectory(inTheWay);
         await ledger.Get<Publisher>().Start(Ct);
         await Assert.ThrowsAnyAsync<SystemException>(() => ledger.Get<Publisher>().Publish(Ct));
