@@ -136,6 +136,28 @@ public sealed class SequencerTests(PostgresForTests postgres) : IClassFixture<Po
     }
 
     [Fact]
+    public async Task A_node_that_another_has_overtaken_puts_no_smaller_checkpoint_in_the_place_of_a_larger()
+    {
+        await Restart(ledger);
+        await using var rival = await ledger.Again();
+        await rival.Get<Publisher>().Start(Ct);
+        await ledger.Party("Ira Vane");
+        await ledger.Get<Leaves>().Take(Ct);
+        var outside = rival.Get<Checkpoints>();
+        Assert.True(await rival.Get<Publisher>().Publish(Ct));
+        var (published, rows) = (outside.NewestFile(), await Rows());
+        // As a node does that was frozen in the middle of its work and goes on.
+        await Assert.ThrowsAsync<OutOfTurn>(() => ledger.Get<Publisher>().Publish(Ct));
+        Assert.Equal(published, outside.NewestFile());
+        Assert.Equal(rows, await Rows());
+        // Whoever starts again may lead again.
+        await ledger.Get<Publisher>().Start(Ct);
+        await RestartAndCheck();
+
+        async Task<object?> Rows() => await ledger.Scalar($"select count(*) from {S}.custody_checkpoint");
+    }
+
+    [Fact]
     public async Task A_database_that_lost_its_tail_is_not_sequenced()
     {
         await ledger.Party("Fenn Lark");
