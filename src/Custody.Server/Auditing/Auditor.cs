@@ -1,4 +1,6 @@
 using System.Globalization;
+using Custody.Server.Cosigning;
+using Custody.Server.Finding;
 using Custody.Server.Photographs;
 using Custody.Server.Private;
 using Custody.Server.Recording;
@@ -23,7 +25,7 @@ public sealed record AuditReport(
     long States, Findings Findings);
 
 /// <summary>Re-hashes everything from the stored bytes and holds it against all that was ever signed. Changes nothing, repairs nothing, believes no column.</summary>
-public sealed class Auditor(LedgerPlace place, KeyRing keys, PictureStores stores, IDocumentStore store)
+public sealed class Auditor(LedgerPlace place, KeyRing keys, PictureStores stores, IDocumentStore store, CosignerKey cosigner, SearchIndex search, TimeProvider clock)
 {
     public async Task<AuditReport> Run(AuditScope scope, IProgress<string> progress, CancellationToken ct)
     {
@@ -32,9 +34,10 @@ public sealed class Auditor(LedgerPlace place, KeyRing keys, PictureStores store
         var files = SignedCheckpoints.Files(folder);
         await using var snapshot = await Snapshot.Take(place, ct);
         await StructureAudit.Guards(snapshot, findings, ct);
+        await StructureAudit.Uniqueness(snapshot, findings, ct);
         var ledger = await KeyHistory.Read(snapshot, findings, ct);
-        var checkpoints = await SignedCheckpoints.Open(snapshot, folder, files, ledger, findings, ct);
-        var pending = await StructureAudit.Pending(snapshot, ct);
+        var checkpoints = await SignedCheckpoints.Open(snapshot, folder, files, ledger, findings, clock.GetUtcNow(), ct);
+        var pending = await StructureAudit.Pending(snapshot, findings, ct);
         PictureNames pictures = new();
         RowAudit rows = new(place.Origin, ledger, findings);
         TreeAudit tree = new(folder, checkpoints, findings);
@@ -42,12 +45,15 @@ public sealed class Auditor(LedgerPlace place, KeyRing keys, PictureStores store
         tree.End();
         rows.End(pending);
         await StructureAudit.Streams(snapshot, rows.Streams, findings, ct);
+        await new CosignAudit(snapshot, cosigner, findings).Run(ct);
+        await AnswerAudit.Run(snapshot, findings, ct);
         FileAudit paper = new(stores, findings, progress);
         ValueAudit values = new(keys, paper, findings, progress);
         StateAudit states = new(store, findings, progress);
         var photographs = scope.Values ? await paper.Photographs(pictures, ct) : 0;
         if (scope.Values) await values.Run(snapshot, ct);
         if (scope.States) await states.Run(snapshot, ct);
+        if (scope.States) await new SearchAudit(snapshot, search, findings).Run(tree.Size, ct);
         return new(rows.Events, tree.Size, checkpoints.Last, checkpoints.Compared, pending.Count, rows.Gone, rows.Unnamed, photographs, values.Looked, values.Erased, states.Looked, findings);
     }
 

@@ -7,7 +7,8 @@ using Custody.Transparency;
 namespace Custody.Server.Auditing;
 
 /// <summary>One row of the event table.</summary>
-readonly record struct EventRow(long SeqId, string Stream, long Version, byte[]? Bytes, string Type, bool IsArchived)
+/// <param name="IsPlain">Whether the columns that Marten alone needs say what they say of every entry.</param>
+readonly record struct EventRow(long SeqId, string Stream, long Version, byte[]? Bytes, string Type, bool IsArchived, bool IsPlain)
 {
     public string Where => string.Create(CultureInfo.InvariantCulture, $"mt_events seq_id {SeqId} ({Stream} {Version})");
 }
@@ -29,6 +30,7 @@ sealed class EventLooking(string origin, Findings findings, PictureNames picture
             findings.Fault("entry-bytes-missing", row.Where, "the row holds no entry.");
             return new(row, row.Stream, row.Version, default, null, default, 0, false, false);
         }
+        if (!row.IsPlain) findings.Fault("row-columns", row.Where, "the columns beside the bytes are not those of an entry: it would not be loaded, or as something else.");
         if (row.IsArchived) findings.Fault("row-archived", row.Where, "the row is marked as archived, which hides it from the projections.");
         try
         {

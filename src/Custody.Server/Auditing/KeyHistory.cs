@@ -30,7 +30,7 @@ sealed class KeyHistory
         await using var reader = await command.ExecuteReaderAsync(ct);
         while (await reader.ReadAsync(ct))
         {
-            var row = new EventRow(reader.GetInt64(0), reader.GetString(1), reader.GetInt64(2), reader.GetFieldValue<byte[]>(3), "", false);
+            var row = new EventRow(reader.GetInt64(0), reader.GetString(1), reader.GetInt64(2), reader.GetFieldValue<byte[]>(3), "", false, true);
             // What is malformed here is found by the scan of all events.
             if (Gone.IsOne(row.Bytes) || EntryCodec.Fault(row.Bytes) is not null) continue;
             var entry = EntryCodec.Read(row.Bytes);

@@ -32,7 +32,7 @@ sealed class RowAudit(string origin, KeyHistory ledger, Findings findings)
         // Its bytes are no longer needed, and it may wait.
         look = look with { Row = look.Row with { Bytes = null } };
         if (leaves.Remove(look.Row.SeqId, out var leaf)) Match(look, leaf);
-        else events.Add(look.Row.SeqId, look);
+        else if (!events.TryAdd(look.Row.SeqId, look)) findings.Fault("row-twice", look.Row.Where, "another row has this sequence number.");
     }
 
     public void Take(LeafRow leaf)
@@ -43,7 +43,7 @@ sealed class RowAudit(string origin, KeyHistory ledger, Findings findings)
             if (!ledger.WasLost(leaf.Index)) findings.Fault("leaf-unnamed", leaf.Where, "the record belongs to no entry, and no restore says that it was lost.");
         }
         else if (events.Remove(seq, out var look)) Match(look, leaf);
-        else leaves.Add(seq, leaf);
+        else if (!leaves.TryAdd(seq, leaf)) findings.Fault("leaf-twice", leaf.Where, "another leaf belongs to the same event.");
     }
 
     void Match(EventLook look, LeafRow leaf)

@@ -15,6 +15,10 @@ sealed class SignedCheckpoints
     readonly long[] files;
     readonly List<CheckpointRow> rows = [];
     int nextFile, nextRow;
+    (long Size, DateTimeOffset Time) latest;
+
+    // By how much the clocks of two nodes may differ (common practice).
+    static readonly TimeSpan Lead = TimeSpan.FromMinutes(5);
 
     SignedCheckpoints(string folder, KeyHistory keys, Findings findings, long[] files) =>
         (this.folder, this.keys, this.findings, this.files) = (folder, keys, findings, files);
@@ -31,14 +35,25 @@ sealed class SignedCheckpoints
     /// <summary>The files that are there now. Asked before the database is looked at: what is signed later is not judged.</summary>
     public static long[] Files(string folder) => In(folder).Sizes();
 
-    public static async Task<SignedCheckpoints> Open(Snapshot snapshot, string folder, long[] files, KeyHistory keys, Findings findings, CancellationToken ct)
+    public static async Task<SignedCheckpoints> Open(Snapshot snapshot, string folder, long[] files, KeyHistory keys, Findings findings, DateTimeOffset now, CancellationToken ct)
     {
         var all = new SignedCheckpoints(folder, keys, findings, files);
         all.LookAtLast();
-        await using var command = new NpgsqlCommand($"select size, root, note from {snapshot.Schema}.custody_checkpoint order by size", snapshot.First);
+        await using var command = new NpgsqlCommand($"select size, root, note, signed from {snapshot.Schema}.custody_checkpoint order by size", snapshot.First);
         await using var reader = await command.ExecuteReaderAsync(ct);
-        while (await reader.ReadAsync(ct)) all.rows.Add(CheckpointRow.Of(reader.GetInt64(0), reader.GetFieldValue<byte[]>(1), reader.GetString(2)));
+        while (await reader.ReadAsync(ct)) all.Add(CheckpointRow.Of(reader.GetInt64(0), reader.GetFieldValue<byte[]>(1), reader.GetString(2)), reader.GetFieldValue<DateTimeOffset>(3), now);
         return all;
+    }
+
+    // The note names no time; heads repeat the row's. So all that can be said of it is that sizes and times grow together, and that none is still to come:
+    // neither by this clock nor by the file, which may have been made while another clock was asked.
+    void Add(CheckpointRow row, DateTimeOffset signed, DateTimeOffset now)
+    {
+        if (signed < latest.Time)
+            findings.Fault("checkpoint-time", $"{Row(latest.Size)}, {Row(row.Size)}", "the smaller one is dated after the larger.");
+        else if (signed > now + Lead && signed > File.GetLastWriteTimeUtc(PathOf(row.Size)) + Lead) findings.Fault("checkpoint-time", Row(row.Size), "it is dated in the future.");
+        if (signed >= latest.Time) latest = (row.Size, signed);
+        rows.Add(row);
     }
 
     // The file that the next start is held against must be the newest of them all.

@@ -4,6 +4,7 @@ using Custody.Bats;
 using Custody.Server.Recording;
 using Custody.Transparency;
 using Marten;
+using Marten.Schema;
 using Npgsql;
 
 namespace Custody.Server.Auditing;
@@ -19,16 +20,33 @@ sealed class StateAudit(IDocumentStore store, Findings findings, IProgress<strin
         foreach (var kind in StreamKind.All.Values)
         {
             var table = $"mt_doc_{kind.Name}_state";
+            HashSet<string> met = new(StringComparer.Ordinal);
             await using var command = new NpgsqlCommand(
-                $"select s.id, d.id, d.data::text from (select id from {snapshot.Schema}.mt_streams where id like '{kind.Name}/%') s full join {snapshot.Schema}.{table} d on d.id = s.id", second)
+                $"""
+                select s.id, d.id, d.data::text, {Beside(kind)} from (select id from {snapshot.Schema}.mt_streams where id like '{kind.Name}/%') s
+                full join {snapshot.Schema}.{table} d on d.id = s.id
+                """, second)
             { CommandTimeout = 0 };
             await using var reader = await command.ExecuteReaderAsync(ct);
             while (await reader.ReadAsync(ct))
             {
                 if (reader.IsDBNull(0)) findings.Fault("state-unfounded", $"{table} id {reader.GetString(1)}", "there is no such stream.");
                 else await Look(snapshot, kind, reader.GetString(0), reader.IsDBNull(2) ? null : reader.GetString(2), table, ct);
+                if (reader.IsDBNull(1)) continue;
+                if (!reader.GetBoolean(3)) findings.Fault("state-columns", $"{table} id {reader.GetString(1)}", "what stands beside the state is not what the state says; 'rebuild' makes it again.");
+                if (!met.Add(reader.GetString(1))) findings.Fault("state-twice", $"{table} id {reader.GetString(1)}", "the row is there twice.");
             }
         }
+    }
+
+    // By these columns rows are found and loaded. They say again what stands in the document: its number, its type, the members that are searched for.
+    string Beside(StreamKind kind)
+    {
+        var mapping = (DocumentMapping)store.Options.FindOrResolveDocumentType(kind.State);
+        List<string> same = [$"d.mt_version is not distinct from (d.data ->> 'n')::bigint", $"d.mt_dotnet_type is not distinct from '{kind.State.FullName}'"];
+        // As Marten fills the column when it is added to a table that has rows: "column = expression over d".
+        foreach (var field in mapping.DuplicatedFields) same.Add($"d.{field.UpdateSqlFragment().Replace(" = ", " is not distinct from ", StringComparison.Ordinal)}");
+        return string.Join(" and ", same);
     }
 
     async Task Look(Snapshot snapshot, StreamKind kind, string stream, string? kept, string table, CancellationToken ct)
@@ -58,7 +76,7 @@ sealed class StateAudit(IDocumentStore store, Findings findings, IProgress<strin
         await using var command = new NpgsqlCommand($"select bdata from {snapshot.Schema}.mt_events where stream_id = $1 order by version", snapshot.First);
         command.Parameters.Add(new() { Value = stream });
         await using var reader = await command.ExecuteReaderAsync(ct);
-        while (await reader.ReadAsync(ct)) lines.Add(reader.GetFieldValue<byte[]>(0));
+        while (await reader.ReadAsync(ct)) lines.Add(reader.IsDBNull(0) ? [] : reader.GetFieldValue<byte[]>(0));
         return lines;
     }
 }

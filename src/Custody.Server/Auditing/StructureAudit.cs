@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using Custody.Server.Recording;
 using Npgsql;
 
 namespace Custody.Server.Auditing;
@@ -29,11 +30,36 @@ static partial class StructureAudit
                 findings.Fault("function-changed", $"function {function.Groups[1].Value}", "it is not the one of the schema: a trigger that calls it guards nothing.");
     }
 
+    // What may be there only once. The audit finds the second row too; these keep it from being written.
+    static readonly (string Table, string Columns)[] Once =
+    [
+        ("mt_events", "seq_id"), ("mt_events", "stream_id, version"), ("mt_streams", "id"), ("custody_pending", "seq_id"), ("custody_leaf", "index"), ("custody_leaf", "seq_id"),
+        ("custody_leaf", "tag"), ("custody_leaf", "stream, n"), ("custody_checkpoint", "size"), ("custody_withheld", "stream, n, pointer, name"), ("custody_alias", "stream, alias"),
+        ("custody_alias", "stream, party"), ("custody_answer", "key"), ("custody_cosigned", "origin"), ("custody_cosigned_before", "origin, size"), ("custody_fork", "origin, digest"),
+    ];
+
+    /// <summary>Keys and unique constraints: without them one place could be filled twice.</summary>
+    public static async Task Uniqueness(Snapshot snapshot, Findings findings, CancellationToken ct)
+    {
+        HashSet<string> there = new(StringComparer.Ordinal);
+        await foreach (var row in Read(snapshot,
+            $"""
+            select c.relname || ' (' || (select string_agg(a.attname, ', ' order by k.place) from unnest(i.indkey::int2[]) with ordinality k(number, place)
+            join pg_attribute a on a.attrelid = c.oid and a.attnum = k.number) || ')'
+            from pg_index i join pg_class c on c.oid = i.indrelid join pg_namespace s on s.oid = c.relnamespace
+            where s.nspname = '{snapshot.Schema}' and i.indisunique and i.indisvalid and i.indpred is null and i.indexprs is null
+            """, ct))
+            there.Add(row.GetString(0));
+        foreach (var (table, columns) in Once.Where(o => !there.Contains($"{o.Table} ({o.Columns})")))
+            findings.Fault("constraint-missing", $"unique {table} ({columns})", "it is missing: the database would take a second row.");
+    }
+
     /// <summary>Sequence numbers that wait for their place in the log.</summary>
-    public static async Task<IReadOnlySet<long>> Pending(Snapshot snapshot, CancellationToken ct)
+    public static async Task<IReadOnlySet<long>> Pending(Snapshot snapshot, Findings findings, CancellationToken ct)
     {
         HashSet<long> pending = [];
-        await foreach (var row in Read(snapshot, $"select seq_id from {snapshot.Schema}.custody_pending", ct)) pending.Add(row.GetInt64(0));
+        await foreach (var row in Read(snapshot, $"select seq_id from {snapshot.Schema}.custody_pending", ct))
+            if (!pending.Add(row.GetInt64(0))) findings.Fault("pending-twice", string.Create(CultureInfo.InvariantCulture, $"custody_pending seq_id {row.GetInt64(0)}"), "the row is there twice.");
         return pending;
     }
 
@@ -41,16 +67,24 @@ static partial class StructureAudit
     // alone says nothing; with an event it is judged like any other.
     const string TombstoneStream = "mt_tombstone";
 
+    // As Marten writes the state's type beside a stream: its name, in small letters, words parted by an underscore. A stream
+    // that came back after a restore has none.
+    static readonly string Types = $"case split_part(id, '/', 1) {string.Concat(StreamKind.All.Values.Select(k => $"when '{k.Name}' then '{Words().Replace(k.State.Name, "_").ToLowerInvariant()}' "))}end";
+
+    [GeneratedRegex("(?<=[a-z])(?=[A-Z])")]
+    private static partial Regex Words();
+
     /// <summary>The table of streams says of each how far it goes: the next act is appended after that number.</summary>
     public static async Task Streams(Snapshot snapshot, IEnumerable<(string Stream, long N)> met, Findings findings, CancellationToken ct)
     {
         var left = met.ToDictionary(m => m.Stream, m => m.N, StringComparer.Ordinal);
-        await foreach (var row in Read(snapshot, $"select id, coalesce(version, -1), coalesce(is_archived, false), type from {snapshot.Schema}.mt_streams", ct))
+        await foreach (var row in Read(snapshot, $"select id, coalesce(version, -1), coalesce(is_archived, true), coalesce(tenant_id = '*DEFAULT*' and compacted_version = 0 and coalesce(type = {Types}, true), false) from {snapshot.Schema}.mt_streams", ct))
         {
             var (id, where) = (row.GetString(0), $"mt_streams id {row.GetString(0)}");
             if (!left.Remove(id, out var n) && id == TombstoneStream) continue;
             if (n == 0) findings.Fault("stream-empty", where, "the stream has no event.");
             else if (row.GetInt64(1) != n) findings.Fault("stream-version", where, string.Create(CultureInfo.InvariantCulture, $"it says that the stream ends with {row.GetInt64(1)}; it ends with {n}."));
+            if (!row.GetBoolean(3)) findings.Fault("stream-columns", where, "the columns beside the version are not those of such a stream: it would not be loaded, or as something else.");
             if (row.GetBoolean(2)) findings.Fault("stream-archived", where, "the stream is marked as archived.");
         }
         foreach (var (stream, _) in left) findings.Fault("stream-missing", $"mt_streams id {stream}", "the row is missing.");

@@ -22,6 +22,7 @@ sealed class TreeAudit(string folder, SignedCheckpoints checkpoints, Findings fi
             if (tiles.Record(frontier.Size) is not { } record) break;
             Append(record);
         }
+        if (frontier.Size > leaf.Index) findings.Fault("leaf-twice", leaf.Where, "another row has this index.");
         if (frontier.Size != leaf.Index) return;
         if (tiles.Record(leaf.Index) is { } published && published != leaf.Record)
             findings.Fault("leaf-other", leaf.Where, "the published record at this index is another.");

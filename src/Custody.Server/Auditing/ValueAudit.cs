@@ -36,6 +36,7 @@ sealed class ValueAudit(KeyRing keys, FileAudit files, Findings findings, IProgr
             """, connection)
         { CommandTimeout = 0 };
         (string, long) at = ("", 0);
+        var before = "";
         Dictionary<string, HashSet<string>>? digests = null;
         await using var reader = await command.ExecuteReaderAsync(ct);
         while (await reader.ReadAsync(ct))
@@ -43,10 +44,13 @@ sealed class ValueAudit(KeyRing keys, FileAudit files, Findings findings, IProgr
             var value = new Value(reader.GetString(0), reader.GetInt64(1), reader.GetString(2), reader.GetString(3),
                 new(reader.GetString(4), reader.GetFieldValue<byte[]>(5), reader.GetFieldValue<byte[]>(6)));
             if (at != (value.Stream, value.N)) (at, digests) = ((value.Stream, value.N), reader.IsDBNull(7) ? null : Digests(reader.GetFieldValue<byte[]>(7)));
+            if (value.Where == before) findings.Fault("value-twice", before, "the row is there twice.");
+            before = value.Where;
             await Look(value, digests, aliases, ct);
             if (++Looked % 100_000 == 0) progress.Report(string.Create(CultureInfo.InvariantCulture, $"withheld values: {Looked:N0}"));
         }
         await aliases.End(ct);
+        await aliases.Unfounded(ct);
     }
 
     async Task Look(Value value, Dictionary<string, HashSet<string>>? digests, AliasAudit aliases, CancellationToken ct)

@@ -11,7 +11,7 @@ namespace Custody.Server.Cosigning;
 public sealed record CosignAnswer(int Status, string? Body = null, string Type = "text/plain; charset=utf-8");
 
 /// <summary>Cosigns for other ledgers (c2sp.org/tlog-witness). What was cosigned last stands in the database, read and replaced in one transaction under a lock
-/// of the origin: two requests at once, or a crash, can never roll it back. The cosignature is given only after the commit.</summary>
+/// of the origin: two requests at once, or a crash, can never roll it back; all that was cosigned before stays beside it. The cosignature is given only after the commit.</summary>
 public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, CosignSettings settings, CosignerKey ownKey, TimeProvider clock)
 {
     /// <summary>Most requests kept of one ledger that convict it: only its own key can make them.</summary>
@@ -48,15 +48,19 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
         await Lock(connection, origin, ct);
         var latest = await Latest(connection, origin, ct);
         var decision = CosignRules.Decide(request, Trusted, latest?.Checkpoint);
-        var line = decision.Status == CosignStatus.Cosign ? key.Cosign(request.Checkpoint.TextBytes, clock.GetUtcNow().ToUnixTimeSeconds()) : null;
-        if (line is not null) await Remember(connection, decision.Checkpoint!, request.Checkpoint.With(line), ct);
-        else if (latest is not null && (decision.IsFork || decision.Status == CosignStatus.NotConsistent))
-            await KeepEvidence(connection, origin, latest.Note, request, decision.IsFork ? MostForks : MostOthers, ct);
+        var now = clock.GetUtcNow();
+        var denied = decision.IsFork ? latest : await Denied(connection, decision.Checkpoint!, request, policy, ct);
+        // A tree that denies anything cosigned before is cosigned by nobody here, however well it goes on from the last.
+        var line = denied is null && decision.Status == CosignStatus.Cosign ? key.Cosign(request.Checkpoint.TextBytes, now.ToUnixTimeSeconds()) : null;
+        if (line is not null) await Remember(connection, decision.Checkpoint!, request.Checkpoint.With(line), now, ct);
+        else if (denied is not null) await KeepEvidence(connection, origin, denied.Note, request, MostForks, ct);
+        else if (latest is not null && decision.Status == CosignStatus.NotConsistent) await KeepEvidence(connection, origin, latest.Note, request, MostOthers, ct);
         await transaction.CommitAsync(ct);
         return decision.Status switch
         {
-            CosignStatus.Cosign => new(StatusCodes.Status200OK, line!.Line + "\n"),
-            CosignStatus.Conflict => new(StatusCodes.Status409Conflict, string.Create(CultureInfo.InvariantCulture, $"{latest?.Checkpoint.Size ?? 0}\n"), AddCheckpoint.SizeType),
+            CosignStatus.Cosign when line is not null => new(StatusCodes.Status200OK, line.Line + "\n"),
+            CosignStatus.Cosign or CosignStatus.Conflict =>
+                new(StatusCodes.Status409Conflict, string.Create(CultureInfo.InvariantCulture, $"{latest?.Checkpoint.Size ?? 0}\n"), AddCheckpoint.SizeType),
             var other => new((int)other),
         };
 
@@ -106,17 +110,35 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
         return await command.ExecuteScalarAsync(ct) is string note ? new(Checkpoint.Read(SignedNote.Parse(Encoding.UTF8.GetBytes(note))), note) : null;
     }
 
-    async Task Remember(NpgsqlConnection connection, Checkpoint checkpoint, SignedNote note, CancellationToken ct)
+    /// <summary>A checkpoint cosigned before the last one that this request convicts together with: one of the same size, or the one its proof leads from.
+    /// Only the last would not do: from a size that is a power of two a proof leaves the earlier root out (RFC 9162 section 2.1.4.2), so such a fork convicts when
+    /// a second tree of any size cosigned before is shown.</summary>
+    async Task<Cosigned?> Denied(NpgsqlConnection connection, Checkpoint shown, AddCheckpoint request, CosignPolicy policy, CancellationToken ct)
+    {
+        await using var command = new NpgsqlCommand($"select note from {place.Schema}.custody_cosigned_before where origin = $1 and size = any($2) order by size desc", connection);
+        command.Parameters.Add(new() { Value = shown.Origin });
+        command.Parameters.Add(new() { Value = new[] { shown.Size, request.Old } });
+        await using var reader = await command.ExecuteReaderAsync(ct);
+        while (await reader.ReadAsync(ct))
+        {
+            var note = SignedNote.Parse(Encoding.UTF8.GetBytes(reader.GetString(0)));
+            if (KeysOf(policy, shown.Origin).Any(k => CosignRules.Convicts(k, note, request))) return new(Checkpoint.Read(note), reader.GetString(0));
+        }
+        return null;
+    }
+
+    async Task Remember(NpgsqlConnection connection, Checkpoint checkpoint, SignedNote note, DateTimeOffset now, CancellationToken ct)
     {
         await using var command = new NpgsqlCommand(
             $"""
+            with kept as (insert into {place.Schema}.custody_cosigned_before (origin, size, note, cosigned) values ($1, $2, $3, $4) on conflict do nothing)
             insert into {place.Schema}.custody_cosigned (origin, size, note, cosigned) values ($1, $2, $3, $4)
             on conflict (origin) do update set size = excluded.size, note = excluded.note, cosigned = excluded.cosigned
             """, connection);
         command.Parameters.Add(new() { Value = checkpoint.Origin });
         command.Parameters.Add(new() { Value = checkpoint.Size });
         command.Parameters.Add(new() { Value = Encoding.UTF8.GetString(note.ToArray()) });
-        command.Parameters.Add(new() { Value = clock.GetUtcNow() });
+        command.Parameters.Add(new() { Value = now });
         await command.ExecuteNonQueryAsync(ct);
     }
 

@@ -87,23 +87,30 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
 
     async Task Index(NpgsqlConnection connection, string stream, List<Waiting> entries, CancellationToken ct)
     {
+        foreach (var (n, keyId, tokens) in await Words(stream, entries.ConvertAll(e => (e.N, e.Bytes)), ct)) await Put(connection, stream, n, keyId, tokens, ct);
+    }
+
+    /// <summary>What the index holds of some entries of a stream: by number and key (none for open words), the tokens.</summary>
+    internal async Task<IReadOnlyList<(long N, string KeyId, IEnumerable<string> Tokens)>> Words(string stream, IReadOnlyList<(long N, byte[] Bytes)> entries, CancellationToken ct)
+    {
         var numbers = entries.Select(e => e.N).ToHashSet();
         var values = (await withheld.Of(StreamName.Parse(stream), ct)).Where(v => numbers.Contains(v.N)).ToLookup(v => v.N);
-        foreach (var (_, n, bytes, _) in entries)
+        List<(long, string, IEnumerable<string>)> all = [];
+        foreach (var (n, bytes) in entries)
         {
             if (Gone.IsOne(bytes)) continue;
             var form = EntryForm.Read(bytes);
-            await Put(connection, stream, n, "", SearchWords.TextsIn(form.Body).Append(form.Type).SelectMany(SearchWords.OfOpen).Select(SearchWords.OpenToken), ct);
+            all.Add((n, "", SearchWords.TextsIn(form.Body).Append(form.Type).SelectMany(SearchWords.OfOpen).Select(SearchWords.OpenToken)));
             foreach (var byKey in values[n].GroupBy(v => v.KeyId, StringComparer.Ordinal))
             {
                 var texts = byKey.SelectMany(v => SearchWords.TextsIn(Disclosure.Parse(v.Disclosure).Value));
                 // People are looked for while their names are typed: of those, and of nothing else, beginnings are found.
                 var names = stream.StartsWith("party/", StringComparison.Ordinal) ? byKey.Where(v => v is { Pointer: "/body", Name: "name" or "otherNames" }) : [];
                 var beginnings = names.SelectMany(v => SearchWords.TextsIn(Disclosure.Parse(v.Disclosure).Value)).SelectMany(SearchWords.Of).SelectMany(SearchWords.Beginnings);
-                await Put(connection, stream, n, byKey.Key,
-                    texts.SelectMany(SearchWords.Of).Select(w => SearchWords.KeyedToken(keys, w)).Concat(beginnings.Select(w => SearchWords.BeginningToken(keys, w))), ct);
+                all.Add((n, byKey.Key, texts.SelectMany(SearchWords.Of).Select(w => SearchWords.KeyedToken(keys, w)).Concat(beginnings.Select(w => SearchWords.BeginningToken(keys, w)))));
             }
         }
+        return all;
     }
 
     Task Put(NpgsqlConnection connection, string stream, long n, string keyId, IEnumerable<string> tokens, CancellationToken ct) => Execute(connection,

@@ -11,6 +11,12 @@ public abstract class StreamKind(string name)
 {
     public string Name { get; } = name;
 
+    /// <summary>What its entries amount to: the type of the state kept beside each stream.</summary>
+    public abstract Type State { get; }
+
+    /// <summary>The type under which Marten keeps its entries.</summary>
+    public abstract Type Stored { get; }
+
     public abstract void Configure(StoreOptions options);
 
     public abstract Task<OpenStream> Open(IDocumentSession session, StreamName stream, CancellationToken ct);
@@ -64,6 +70,10 @@ public abstract class OpenStream(StreamName name)
 sealed class StreamKind<TState, TStored>(string name, Func<byte[], StoredLine, TStored> make) : StreamKind(name)
     where TState : StreamState<TState>, new() where TStored : StoredEntry
 {
+    public override Type State => typeof(TState);
+
+    public override Type Stored => typeof(TStored);
+
     public override void Configure(StoreOptions options)
     {
         options.Events.UseBinarySerializer<TStored>(new EntryBytes<TStored>(make));

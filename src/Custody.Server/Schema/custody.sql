@@ -78,6 +78,16 @@ create table if not exists {schema}.custody_cosigned (
     cosigned timestamptz not null
 );
 
+-- Every checkpoint ever cosigned: a ledger convicts itself by a second tree of any of these sizes.
+create table if not exists {schema}.custody_cosigned_before (
+    origin   text        not null,
+    size     bigint      not null,
+    note     text        not null,
+    cosigned timestamptz not null,
+    primary key (origin, size)
+);
+insert into {schema}.custody_cosigned_before select origin, size, note, cosigned from {schema}.custody_cosigned on conflict do nothing;
+
 -- Requests of ledgers whose tree is not the one cosigned before: evidence, kept beside the checkpoint that was cosigned.
 create table if not exists {schema}.custody_fork (
     origin   text        not null,
@@ -188,6 +198,8 @@ create or replace trigger custody_streams_stay before delete or truncate on {sch
 create or replace trigger custody_leaves_stay before delete or truncate on {schema}.custody_leaf
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_forks_stay before update or delete or truncate on {schema}.custody_fork
+    for each statement execute function {schema}.custody_refuse_change();
+create or replace trigger custody_cosigned_stay before update or delete or truncate on {schema}.custody_cosigned_before
     for each statement execute function {schema}.custody_refuse_change();
 create or replace trigger custody_checkpoints_stay before update or delete or truncate on {schema}.custody_checkpoint
     for each statement execute function {schema}.custody_refuse_change();

@@ -1,6 +1,9 @@
-using System.Security.Cryptography;
+using System.Globalization;
 using Custody.Bats;
+using Custody.Evidence;
 using Custody.Server.Auditing;
+using Custody.Server.Cosigning;
+using Custody.Server.Finding;
 using Custody.Server.Log;
 using Custody.Server.Photographs;
 using Custody.Server.Recording;
@@ -43,11 +46,47 @@ public sealed class AuditStage : IAsyncLifetime
         await Do(Second, LedgerForTests.Release(owner, house));
         await ChangeKey();
         // Past a full tile, so that there is one that is never written again.
-        for (var i = 0; i < 260; i++) await ledger.Party($"Owner {i}");
+        for (var i = 0; i < 260; i++)
+        {
+            await ledger.Party($"Owner {i}");
+            if (i % 20 == 0) await ledger.Get<KeyHandover>().Published(Ct);
+        }
+        for (var i = 0; i < 24; i++) await Bat(owner, i);
         await ledger.Get<KeyHandover>().Published(Ct);
+        while (await ledger.Get<SearchIndex>().Follow(Ct) > 0)
+        {
+        }
+        await Cosign();
         await ledger.Get<Sequencer>().StopAsync(Ct);
         // One entry that still waits for its place.
         await ledger.Party("Cora Finch");
+    }
+
+    /// <summary>A bat registered by a submission that may be repeated.</summary>
+    async Task Bat(PartyId owner, int i)
+    {
+        var number = i.ToString("D7", CultureInfo.InvariantCulture);
+        Assert.IsType<Recorded>(await ledger.Recorder.Record(LedgerForTests.Fresh("bat"), new RegisterBat(
+            number + CheckCharacter.Compute(number), Bats.Arrival.BroughtIn, owner, owner, AssertionBasis.HoldersWord, [new(owner, Fraction.Whole)], AssertionBasis.HoldersWord,
+            "a bat", null, null)
+        { By = owner }, new Request($"bat-{i}"), Ct));
+    }
+
+    /// <summary>Cosigns twice for each of some other ledgers, and keeps evidence against them.</summary>
+    async Task Cosign()
+    {
+        ledger.Get<CosignerKey>().Make("ledger.example/cosigner");
+        var others = Enumerable.Range(0, 12).Select(i => SignerKey.FromSeed($"other-{i}.example", [.. Enumerable.Repeat((byte)i, 32)])).ToList();
+        await File.WriteAllTextAsync(Place.Folder("cosigning.policy"), string.Concat(others.Select(o => $"log {o.Verifier}\n")) + "quorum none\n", Ct);
+        foreach (var other in others)
+        {
+            Hash[] leaves = [Hash.Of("a"u8), Hash.Of("b"u8)];
+            var (one, two) = (new Checkpoint(other.Verifier.Name, 1, leaves[0]), new Checkpoint(other.Verifier.Name, 2, Merkle.Node(leaves[0], leaves[1])));
+            foreach (var (old, proof, at, status) in new (long, Hash[], Checkpoint, int)[]
+                { (0, [], one, 200), (1, [leaves[1]], two, 200), (2, [], two with { Root = leaves[1] }, 409), (2, [], one with { Root = leaves[1] }, 400) })
+                Assert.Equal(status, (await ledger.Get<CosignDesk>().Answer(new AddCheckpoint(old, proof, at.Sign(other)).ToArray(), Ct)).Status);
+            other.Dispose();
+        }
     }
 
     async Task Photograph(PartyId owner)
@@ -65,6 +104,22 @@ public sealed class AuditStage : IAsyncLifetime
     }
 
     async Task Do(StreamName bat, BatCommand act) => Assert.IsType<Recorded>(await ledger.Recorder.Record(bat, act, new Request(), Ct));
+
+    /// <summary>Damages a copy, by statements whose answers are wanted, and audits it.</summary>
+    /// <param name="damage">Given the connection string of the copy.</param>
+    public async Task<AuditReport> AuditAfter(Func<string, Task> damage, bool states)
+    {
+        var database = await Copies.Copy(Place.ConnectionString);
+        try
+        {
+            await damage(Copies.Admin(database));
+            return await Audit(Place with { ConnectionString = database }, states);
+        }
+        finally
+        {
+            await Copies.Drop(database);
+        }
+    }
 
     /// <summary>Damages a copy and audits it.</summary>
     /// <param name="sql">Run as superuser with triggers and foreign keys switched off; S stands for the schema.</param>

@@ -19,6 +19,7 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
         new("a trigger is dropped", "drop trigger custody_pending_after_insert on S.mt_events", "custody_pending_after_insert", "trigger-missing"),
         new("a guard's function does nothing", "create or replace function S.custody_refuse_change() returns trigger language plpgsql as $$ begin return new; end $$",
             "custody_refuse_change", "function-changed"),
+        new("a unique constraint is dropped", "alter table S.custody_leaf drop constraint custody_leaf_tag_key", "custody_leaf (tag)", "constraint-missing"),
         new("an entry is changed and stays well formed", Bytes(":first", 1, "replace(t, 'broughtIn', 'sent')"), "(:first 1)", "chain-broken", "entry-changed"),
         new("an entry is changed and is none any more", Bytes(":first", 3, "left(t, 100)"), "(:first 3)", "entry-changed", "entry-form", "value-digest"),
         new("an entry is written with a space more", Bytes(":first", 3, "replace(t, '\"n\":3', '\"n\": 3')"), "(:first 3)", "entry-changed", "entry-form", "value-digest"),
@@ -28,11 +29,11 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
         new("the last entry of a stream is deleted", "delete from S.mt_events where stream_id = ':first' and version = 3", "(:first 3)", "leaf-without-event", "stream-version", "value-digest"),
         new("an entry in the middle is deleted", "delete from S.mt_events where stream_id = ':first' and version = 2", "(:first 3)", "entries-missing", "leaf-without-event", "value-digest"),
         new("a whole stream is deleted", "delete from S.mt_events where stream_id = ':second'; delete from S.mt_streams where id = ':second'", "(:second 1)", "leaf-without-event", "value-digest"),
-        new("an entry is put in twice", "insert into S.mt_events (seq_id, id, stream_id, version, data, bdata, type) select 100000, gen_random_uuid(), stream_id, 99, data, bdata, type from S.mt_events where stream_id = ':first' and version = 3",
+        new("an entry is put in twice", "insert into S.mt_events (seq_id, id, stream_id, version, data, bdata, type, mt_dotnet_type) select 100000, gen_random_uuid(), stream_id, 99, data, bdata, type, mt_dotnet_type from S.mt_events where stream_id = ':first' and version = 3",
             "seq_id 100000", "chain-twice", "event-without-leaf", "row-number"),
         new("the number beside an entry is changed", "update S.mt_events set version = 77 where stream_id = ':first' and version = 3", "(:first 77)", "row-number", "value-digest"),
         new("the stream beside an entry is changed", "update S.mt_events set stream_id = ':second', version = 3 where stream_id = ':first' and version = 3", "(:second 3)", "row-stream", "value-digest"),
-        new("the type beside an entry is changed", "update S.mt_events set type = 'party-entry-1' where stream_id = ':first' and version = 1", "(:first 1)", "row-type"),
+        new("the type beside an entry is changed", "update S.mt_events set type = 'party-entry-1' where stream_id = ':first' and version = 1", "(:first 1)", "row-columns", "row-type"),
         new("an entry is hidden from the projections", "update S.mt_events set is_archived = true where stream_id = ':first' and version = 1", "(:first 1)", "row-archived"),
         new("an entry is replaced by a line that says it is gone", Bytes(":first", 3, "'{\"gone\":{\"hash\":\"' || replace(replace(rtrim(encode(sha256(bdata), 'base64'), '='), '+', '-'), '/', '_') || '\",\"n\":3,\"why\":{\"hash\":\"' || replace(replace(rtrim(encode(sha256(bdata), 'base64'), '='), '+', '-'), '/', '_') || '\",\"n\":1,\"stream\":\":first\"}}}'"),
             "(:first 3)", "entry-removed", "value-digest"),
@@ -106,16 +107,17 @@ public sealed class AuditTests(AuditStage stage) : IClassFixture<AuditStage>
             delete from S.mt_events e using S.custody_leaf l where l.seq_id = e.seq_id and l.index >= 50; delete from S.custody_leaf where index >= 50;
             delete from S.custody_checkpoint where size > 50; delete from S.custody_pending; delete from S.mt_events where seq_id > 51;
             delete from S.mt_streams s where not exists (select from S.mt_events e where e.stream_id = s.id); update S.mt_streams s set version = (select max(version) from S.mt_events e where e.stream_id = s.id);
-            delete from S.custody_withheld w where not exists (select from S.mt_events e where e.stream_id = w.stream and e.version = w.n)
+            delete from S.custody_withheld w where not exists (select from S.mt_events e where e.stream_id = w.stream and e.version = w.n);
+            delete from S.custody_alias a where not exists (select from S.mt_streams s where s.id = a.stream); delete from S.custody_answer
             """), "checkpoints", "checkpoint-beyond");
 
     [Fact]
     public async Task A_state_that_is_not_the_fold_is_found_when_asked_for()
     {
-        Found(await stage.AuditAfter(Filled("update S.mt_doc_bat_state set data = jsonb_set(data, '{n}', '99') where id = ':first'"), states: true), $"mt_doc_bat_state id {stage.First}", "state-other");
+        Found(await stage.AuditAfter(Filled("update S.mt_doc_bat_state set data = jsonb_set(data, '{n}', '99') where id = ':first'"), states: true), $"mt_doc_bat_state id {stage.First}", "state-columns", "state-other");
         Found(await stage.AuditAfter(Filled("delete from S.mt_doc_bat_state where id = ':first'"), states: true), $"mt_doc_bat_state id {stage.First}", "state-missing");
         Found(await stage.AuditAfter("insert into S.mt_doc_party_state (id, data, mt_version) select 'party/0000000000000000000000000W', data, 1 from S.mt_doc_party_state limit 1", states: true),
-            "mt_doc_party_state id party/0000000000000000000000000W", "state-unfounded");
+            "mt_doc_party_state id party/0000000000000000000000000W", "state-columns", "state-unfounded");
     }
 
     [Theory]

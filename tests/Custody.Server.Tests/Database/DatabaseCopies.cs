@@ -15,8 +15,8 @@ public sealed class DatabaseCopies(PostgresForTests postgres)
         var from = new NpgsqlConnectionStringBuilder(connectionString);
         var name = string.Create(CultureInfo.InvariantCulture, $"copy_{Environment.ProcessId}_{Interlocked.Increment(ref made)}");
         await using (var pool = new NpgsqlConnection(connectionString)) NpgsqlConnection.ClearPool(pool);
-        await Admin($"select pg_terminate_backend(pid) from pg_stat_activity where datname = '{from.Database}'");
-        await Admin($"create database {name} owner {from.Username} template {from.Database} strategy file_copy");
+        await OnServer($"select pg_terminate_backend(pid) from pg_stat_activity where datname = '{from.Database}'");
+        await OnServer($"create database {name} owner {from.Username} template {from.Database} strategy file_copy");
         from.Database = name;
         return from.ConnectionString;
     }
@@ -24,17 +24,17 @@ public sealed class DatabaseCopies(PostgresForTests postgres)
     public async Task Drop(string connectionString)
     {
         await using (var pool = new NpgsqlConnection(connectionString)) NpgsqlConnection.ClearPool(pool);
-        await Admin($"drop database if exists {new NpgsqlConnectionStringBuilder(connectionString).Database} with (force)");
+        await OnServer($"drop database if exists {new NpgsqlConnectionStringBuilder(connectionString).Database} with (force)");
     }
 
     /// <summary>Runs a statement in a database as its superuser.</summary>
-    public async Task AsAdmin(string connectionString, string sql)
-    {
-        var settings = new NpgsqlConnectionStringBuilder(postgres.AdminConnectionString) { Database = new NpgsqlConnectionStringBuilder(connectionString).Database };
-        await Run(settings.ConnectionString, sql);
-    }
+    public Task AsAdmin(string connectionString, string sql) => Run(Admin(connectionString), sql);
 
-    Task Admin(string sql) => Run(new NpgsqlConnectionStringBuilder(postgres.AdminConnectionString) { Database = "postgres" }.ConnectionString, sql);
+    /// <summary>To the same database as its superuser.</summary>
+    public string Admin(string connectionString) =>
+        new NpgsqlConnectionStringBuilder(postgres.AdminConnectionString) { Database = new NpgsqlConnectionStringBuilder(connectionString).Database }.ConnectionString;
+
+    Task OnServer(string sql) => Run(new NpgsqlConnectionStringBuilder(postgres.AdminConnectionString) { Database = "postgres" }.ConnectionString, sql);
 
     static async Task Run(string connectionString, string sql)
     {
