@@ -21,7 +21,7 @@ sealed class SearchAudit(Snapshot snapshot, SearchIndex search, Findings finding
         await using var command = new NpgsqlCommand(
             $"""
             select s.stream, s.n, s.key_id, tsvector_to_array(s.words)
-            from {snapshot.Schema}.custody_search s order by s.stream, s.n
+            from {snapshot.Schema}.custody_search s order by s.stream, s.n, s.key_id, s.ctid
             """, await snapshot.Open(ct))
         { CommandTimeout = 0 };
         Dictionary<(string Stream, long N, string KeyId), Words>? due = null;

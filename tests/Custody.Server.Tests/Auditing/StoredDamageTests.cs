@@ -55,7 +55,7 @@ public sealed class StoredDamageTests(AuditStage stage) : IClassFixture<AuditSta
         var faults = report.Findings.Kept.Where(f => f.IsFault && !OfTheWholeTree.Contains(f.Code) || (f.Code == "checkpoint-root" && done[0].Damage.Table == "custody_checkpoint")).ToList();
         foreach (var one in done)
         {
-            var codes = faults.Where(one.Explains).Select(f => f.Code).Distinct().Order(StringComparer.Ordinal);
+            var codes = faults.Where(one.IsNamedBy).Select(f => f.Code).Distinct().Order(StringComparer.Ordinal);
             told.Add($"{one.Damage.Table} | {one.Damage.What} | {string.Join(", ", codes)}\n");
             if (!faults.Exists(one.IsNamedBy)) missed.Add($"{one.Damage.Table} {one.Damage.What}: {string.Join(" | ", one.Names)}");
         }
