@@ -21,7 +21,7 @@ static class Cases
         foreach (var path in target.Good.Keys.Where(p => p.StartsWith("data/", StringComparison.Ordinal) || p == "READ-ME.txt"))
             foreach (var change in Changes.All)
                 foreach (var (files, i) in change.Make(target, path).Select((f, i) => (f, i)).Where(c => c.i % 4 == 0))
-                    if (Repacked(files) is { } zip) yield return new($"{path} {change.Name} {i}", zip, target.Ledger.Key.Verifier.Text);
+                    if (Repacked(files) is { } zip) yield return new($"{path} {change.Name} {i}", zip, target.Ledger.Key.Verifier.Text) { Policy = TimeCases.Policy };
     }
 
     /// <summary>An entry of every event type, with everything said and with things left out, in a history that holds nothing else of worth.</summary>

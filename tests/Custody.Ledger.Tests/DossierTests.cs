@@ -131,6 +131,22 @@ public sealed class DossierTests : IDisposable
     }
 
     [Fact]
+    public void The_end_of_a_label_whose_issue_is_gone_is_told_and_ends_nothing_that_is_here()
+    {
+        var bat = TestDossier.Life(ledger).Do(new VoidLabel(3, LabelEndGround.Lost, null) { By = TestDossier.House });
+        var own = ledger.Contents(bat);
+        var gone = new Gone(3, bat.Lines[2].Hash, ledger.Own.Reference(2)).ToLine();
+        var zip = TestDossier.Packed(TestDossier.Request(own with { History = [.. own.History.Take(2), gone, .. own.History.Skip(3)] }));
+        var report = TestDossier.Check(zip, ledger.Key.Verifier);
+        FailsNothing(report);
+        Assert.Equal((CheckResult.NotChecked, CheckResult.NotChecked), (Of(report, 10).Result, Of(report, 12).Result));
+        Assert.Contains("entry 3 is gone", Of(report, 10).Reason, StringComparison.Ordinal);
+        var page = TestDossier.Files(zip)["data/history.html"].Text();
+        Assert.Contains("An entry that is gone", page, StringComparison.Ordinal);
+        Assert.Contains("Label voided", page, StringComparison.OrdinalIgnoreCase);
+    }
+
+    [Fact]
     public void What_was_decided_while_an_entry_was_lost_is_not_condemned_once_it_is_back()
     {
         // Entry 4 gives the bat away; what comes after it was decided by a ledger that had lost it, and said so.

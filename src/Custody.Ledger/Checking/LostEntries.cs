@@ -22,11 +22,31 @@ sealed class LostEntries(HistoryReading reading, LogPlaces places)
 
     bool WasLostBefore(HistoryLine line, long index) => places.Of(line) is { } at && restores.Exists(r => at >= r.First && at <= r.Last && r.At < index);
 
-    /// <summary>The history's entries, with something in the place of each that is gone.</summary>
+    /// <summary>The history's entries, with something in the place of each that is gone, and of each that cannot be followed without one of those: the end of a
+    /// label whose issue is gone ends nothing that is here.</summary>
     internal static IEnumerable<Entry> Filled(HistoryReading reading, Func<HistoryLine, Entry?> entry)
     {
         Entry? before = null;
+        var (state, hasLost) = (new Bat(), false);
         foreach (var line in reading.History.Lines)
-            yield return before = line.Gone is { } gone ? EntryGone.At(reading.Origin, reading.First!.Stream, gone.N, gone.Hash, before) : entry(line)!;
+        {
+            hasLost |= line.Gone is not null;
+            var here = line.Gone is { } gone ? EntryGone.At(reading.Origin, reading.First!.Stream, gone.N, gone.Hash, before) : entry(line)!;
+            if (hasLost && Followed(state, here) is null) here = EntryGone.At(reading.Origin, reading.First!.Stream, here.N, here.Hash, before);
+            state = state.Fold(here);
+            yield return before = here;
+        }
+    }
+
+    static Bat? Followed(Bat state, Entry entry)
+    {
+        try
+        {
+            return state.Fold(entry);
+        }
+        catch (Exception unfit) when (unfit is KeyNotFoundException or InvalidOperationException or ArgumentException or NullReferenceException)
+        {
+            return null; // It names what is gone; it is told as it was recorded.
+        }
     }
 }

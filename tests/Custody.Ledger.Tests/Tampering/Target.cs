@@ -1,13 +1,15 @@
+using System.Globalization;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Transparency;
 
 namespace Custody.Ledger.Tests.Tampering;
 
-/// <summary>A dossier with every kind of file in it: a history gone on from another ledger, a changed key, pictures, papers, things shown.
+/// <summary>A dossier with every kind of file in it: a history gone on from another ledger, a changed key, pictures, papers, things shown, trees that others saw.
 /// Beside it what a forger would have at hand: an older dossier of the same bat, one of another bat, and a key of the same name.</summary>
 sealed class Target : IDisposable
 {
+    readonly List<(long Size, byte[] Note, byte[] Stamp)> seen = [];
     readonly TestLedger older = new("older.example/bats", seed: 40);
 
     public Target()
@@ -15,12 +17,15 @@ sealed class Target : IDisposable
         var there = TestDossier.Life(older, 'E');
         var earlier = older.Contents(there);
         var at = Checkpoint.Read(SignedNote.Parse(earlier.Checkpoint.Span));
+        Seen();
         var bat = TestDossier.Life(Ledger)
             .Do(new ContinueFrom(there.Reference(there.Lines[^1].N) with { Ledger = older.Origin }, new CheckpointAt(at.Size, at.Root.Text)) { By = TestDossier.House });
         bat.Do(Photographed(0)).Do(Incident("a dent"));
+        Seen();
         Older = Made(bat, earlier);
         Ledger.Rotate();
         bat.Do(Photographed(1)).Do(Incident("a crack")).Do(new IssueLabel(LabelForm.Card, LabelPlace.Box, "LABELS.EXAMPLE", []) { By = TestDossier.House });
+        Seen();
         Good = Made(bat, earlier);
         var other = TestDossier.Life(Ledger, 'C').Do(Photographed(2)).Do(Incident("a chip"));
         Other = Made(other, earlier);
@@ -38,7 +43,19 @@ sealed class Target : IDisposable
 
     public SortedDictionary<string, byte[]> Other { get; }
 
-    public Report Check(byte[] zip) => TestDossier.Check(zip, Ledger.Key.Verifier);
+    public Report Check(byte[] zip) => Checker.Run(
+        DossierReader.Read(new MemoryStream(zip)),
+        new Expected([Ledger.Key.Verifier], null, TestDossier.Now) { Policy = CosignPolicy.Parse(TimeCases.Policy.Bytes()), TimeRoots = [TimeCases.Bureau.Root] });
+
+    /// <summary>Others see the tree as it stands: two cosigners and an authority for time stamps.</summary>
+    void Seen()
+    {
+        var note = Ledger.Signed();
+        seen.Add((Ledger.Size, Cosigned(note).ToArray(), TimeCases.Bureau.Stamp(note.ToArray(), Ledger.Clock)));
+    }
+
+    SignedNote Cosigned(SignedNote note) =>
+        new[] { TimeCases.First, TimeCases.Second }.Aggregate(note, (n, key) => n.With(key.Cosign(n.TextBytes, Ledger.Clock.ToUnixTimeSeconds())));
 
     public void Dispose()
     {
@@ -59,8 +76,9 @@ sealed class Target : IDisposable
     SortedDictionary<string, byte[]> Made(TestStream<Bat> bat, LedgerContents earlier)
     {
         var named = bat.Lines.SelectMany(l => Shapes.Open<PictureHash>(EntryCodec.Read(l.Bytes).Fact)).Select(p => p.Text).ToHashSet(StringComparer.Ordinal);
+        var contents = Ledger.Contents(bat);
         List<byte[]> pictures = [TestDossier.Picture, Picture(0), Picture(1), Picture(2)];
-        var request = TestDossier.Request(Ledger.Contents(bat), bat.Show("description", "name", "paperHash")) with
+        var request = TestDossier.Request(Workshop.Signed(contents, Cosigned(SignedNote.Parse(contents.Checkpoint.Span)).ToArray()) with { Timeline = Timeline() }, bat.Show("description", "name", "paperHash")) with
         {
             Earlier = bat.Name == TestLedger.Name("bat", 'B') ? [earlier] : [],
             Photographs = [.. pictures.Where(p => named.Contains(Hash.Of(p).Text)).Select(p => new DossierFile(Hash.Of(p).Text, "jpg", () => new MemoryStream(p)))],
@@ -68,4 +86,17 @@ sealed class Target : IDisposable
         };
         return TestDossier.AllFiles(TestDossier.Packed(request));
     }
+
+    Dictionary<string, ReadOnlyMemory<byte>> Timeline()
+    {
+        Dictionary<string, ReadOnlyMemory<byte>> files = [];
+        foreach (var (size, note, stamp) in seen)
+        {
+            (files[Name(size, "checkpoint")], files[Name(size, "tsr")]) = (note, stamp);
+            if (size < Ledger.Size) files[Name(size, "consistency")] = Ledger.Consistency(size);
+        }
+        return files;
+    }
+
+    static string Name(long size, string kind) => string.Create(CultureInfo.InvariantCulture, $"{size}.{kind}");
 }
