@@ -22,7 +22,7 @@ public sealed class MatrixTests : IDisposable
     [Fact]
     public void The_dossier_that_is_attacked_fails_nothing_as_it_is()
     {
-        Assert.False(target.Check(Repacked(target.Good)!).HasFailed);
+        Assert.DoesNotContain(good.Checks, c => c.Result == CheckResult.Failed);
         Assert.False(target.Check(Rezipped(target.Good)).HasFailed);
     }
 
@@ -48,15 +48,16 @@ public sealed class MatrixTests : IDisposable
         Approved.Equal(Told(table), "Tampering");
     }
 
-    List<string> Failed(byte[] zip) =>
-        [.. target.Check(zip).Checks.Where(c => c.Result == CheckResult.Failed).Select(c => c.Number.ToString(CultureInfo.InvariantCulture))];
+    List<string> Failed(byte[] zip, bool withStamps = false) =>
+        [.. target.Check(zip, withStamps).Checks.Where(c => c.Result == CheckResult.Failed).Select(c => c.Number.ToString(CultureInfo.InvariantCulture))];
 
     static int Worth(CheckResult result) => result switch { CheckResult.Passed => 2, CheckResult.OnHousesWord => 1, _ => 0 };
 
     /// <summary>The numbers of the checks that failed. Only to leave out photographs and papers is the holder's right.</summary>
     string Verdict(byte[] zip, (string Kind, string Change) row)
     {
-        var failed = Failed(zip);
+        // Time stamps take most of the time that a check takes, and rest on nothing but the timeline and the key.
+        var failed = Failed(zip, withStamps: row.Kind.StartsWith("timeline/", StringComparison.Ordinal) || row.Kind is "context.jsonl" or "checkpoint");
         if (failed.Count > 0) return string.Join('+', failed);
         // What others saw may be left out, or made unreadable: then less is said, and nothing better.
         if (row.Kind is "timeline/*.checkpoint" or "timeline/*.tsr" && target.Check(zip).Checks.Zip(good.Checks).All(c => Worth(c.First.Result) <= Worth(c.Second.Result))) return "none: less is said";
@@ -78,18 +79,16 @@ public sealed class MatrixTests : IDisposable
         if (!files.TryGetValue(path, out var bytes)) return false;
         if (files.Count != target.Good.Count || files.Any(f => f.Key != path && !f.Value.AsSpan().SequenceEqual(target.Good[f.Key]))) return false;
         return path == "tagmanifest-sha256.txt" ? LinesOf(bytes).SetEquals(LinesOf(target.Good[path]))
-            : path.EndsWith("head", StringComparison.Ordinal) ? Once(bytes) == Once(target.Good[path])
-            : path.StartsWith("data/timeline/", StringComparison.Ordinal) && path.EndsWith(".checkpoint", StringComparison.Ordinal) ? LinesOf(bytes).SetEquals(LinesOf(target.Good[path])) && Once(bytes)[..20] == Once(target.Good[path])[..20]
+            : path.EndsWith("head", StringComparison.Ordinal) || path.EndsWith(".checkpoint", StringComparison.Ordinal) ? Once(bytes) == Once(target.Good[path])
             : bytes.AsSpan().SequenceEqual(target.Good[path]);
     }
 
     static HashSet<string> LinesOf(byte[] file) => [.. file.Text().Split('\n', StringSplitOptions.RemoveEmptyEntries)];
 
-    static string Once(byte[] note)
-    {
-        var lines = note.Text().Split('\n');
-        return string.Join('\n', lines.Where((line, i) => i == 0 || line != lines[i - 1] || !line.StartsWith('\u2014')));
-    }
+    // The text, and each signature once, in whatever order they stand.
+    static string Once(byte[] note) => note.Text().Split("\n\n") is [var text, var signatures] && signatures.Split('\n') is [.. var lines, ""] && lines.All(l => l.StartsWith('\u2014'))
+        ? $"{text}\n\n{string.Join('\n', lines.Distinct().Order(StringComparer.Ordinal))}\n"
+        : note.Text();
 
     /// <summary>With the manifests that are among the files, whatever they say: archived by a writer of the tests' own.</summary>
     static byte[] Rezipped(SortedDictionary<string, byte[]> files) => ZipForge.Write(

@@ -9,19 +9,19 @@ namespace Custody.Ledger.Tests.Tampering;
 /// Beside it what a forger would have at hand: an older dossier of the same bat, one of another bat, and a key of the same name.</summary>
 sealed class Target : IDisposable
 {
-    readonly List<(long Size, byte[] Note, byte[] Stamp)> seen = [];
+    readonly List<(long Size, byte[] Note, byte[]? Stamp)> seen = [];
     readonly TestLedger older = new("older.example/bats", seed: 40);
 
     public Target()
     {
         var there = TestDossier.Life(older, 'E');
-        var earlier = older.Contents(there);
+        var earlier = Workshop.Signed(older.Contents(there), Cosigned(older).ToArray());
         var at = Checkpoint.Read(SignedNote.Parse(earlier.Checkpoint.Span));
         Seen();
         var bat = TestDossier.Life(Ledger)
             .Do(new ContinueFrom(there.Reference(there.Lines[^1].N) with { Ledger = older.Origin }, new CheckpointAt(at.Size, at.Root.Text)) { By = TestDossier.House });
         bat.Do(Photographed(0)).Do(Incident("a dent"));
-        Seen();
+        Seen(stamped: false);
         Older = Made(bat, earlier);
         Ledger.Rotate();
         bat.Do(Photographed(1)).Do(Incident("a crack")).Do(new IssueLabel(LabelForm.Card, LabelPlace.Box, "LABELS.EXAMPLE", []) { By = TestDossier.House });
@@ -43,19 +43,16 @@ sealed class Target : IDisposable
 
     public SortedDictionary<string, byte[]> Other { get; }
 
-    public Report Check(byte[] zip) => Checker.Run(
+    public Report Check(byte[] zip, bool withStamps = true) => Checker.Run(
         DossierReader.Read(new MemoryStream(zip)),
-        new Expected([Ledger.Key.Verifier], null, TestDossier.Now) { Policy = CosignPolicy.Parse(TimeCases.Policy.Bytes()), TimeRoots = [TimeCases.Bureau.Root] });
+        new Expected([Ledger.Key.Verifier], null, TestDossier.Now) { Policy = CosignPolicy.Parse(TimeCases.Policy.Bytes()), TimeRoots = withStamps ? [TimeCases.Bureau.Root] : [] });
 
     /// <summary>Others see the tree as it stands: two cosigners and an authority for time stamps.</summary>
-    void Seen()
-    {
-        var note = Ledger.Signed();
-        seen.Add((Ledger.Size, Cosigned(note).ToArray(), TimeCases.Bureau.Stamp(note.ToArray(), Ledger.Clock)));
-    }
+    void Seen(bool stamped = true) =>
+        seen.Add((Ledger.Size, Cosigned(Ledger).ToArray(), stamped ? TimeCases.Bureau.Stamp(Ledger.Signed().ToArray(), Ledger.Clock) : null));
 
-    SignedNote Cosigned(SignedNote note) =>
-        new[] { TimeCases.First, TimeCases.Second }.Aggregate(note, (n, key) => n.With(key.Cosign(n.TextBytes, Ledger.Clock.ToUnixTimeSeconds())));
+    static SignedNote Cosigned(TestLedger ledger) =>
+        new[] { TimeCases.First, TimeCases.Second }.Aggregate(ledger.Signed(), (n, key) => n.With(key.Cosign(n.TextBytes, ledger.Clock.ToUnixTimeSeconds())));
 
     public void Dispose()
     {
@@ -76,9 +73,8 @@ sealed class Target : IDisposable
     SortedDictionary<string, byte[]> Made(TestStream<Bat> bat, LedgerContents earlier)
     {
         var named = bat.Lines.SelectMany(l => Shapes.Open<PictureHash>(EntryCodec.Read(l.Bytes).Fact)).Select(p => p.Text).ToHashSet(StringComparer.Ordinal);
-        var contents = Ledger.Contents(bat);
         List<byte[]> pictures = [TestDossier.Picture, Picture(0), Picture(1), Picture(2)];
-        var request = TestDossier.Request(Workshop.Signed(contents, Cosigned(SignedNote.Parse(contents.Checkpoint.Span)).ToArray()) with { Timeline = Timeline() }, bat.Show("description", "name", "paperHash")) with
+        var request = TestDossier.Request(Workshop.Signed(Ledger.Contents(bat), Cosigned(Ledger).ToArray()) with { Timeline = Timeline() }, bat.Show("description", "name", "paperHash")) with
         {
             Earlier = bat.Name == TestLedger.Name("bat", 'B') ? [earlier] : [],
             Photographs = [.. pictures.Where(p => named.Contains(Hash.Of(p).Text)).Select(p => new DossierFile(Hash.Of(p).Text, "jpg", () => new MemoryStream(p)))],
@@ -92,7 +88,8 @@ sealed class Target : IDisposable
         Dictionary<string, ReadOnlyMemory<byte>> files = [];
         foreach (var (size, note, stamp) in seen)
         {
-            (files[Name(size, "checkpoint")], files[Name(size, "tsr")]) = (note, stamp);
+            files[Name(size, "checkpoint")] = note;
+            if (stamp is not null) files[Name(size, "tsr")] = stamp;
             if (size < Ledger.Size) files[Name(size, "consistency")] = Ledger.Consistency(size);
         }
         return files;

@@ -21,6 +21,7 @@ public sealed class AuditStage : IAsyncLifetime
     readonly PostgresForTests postgres = new();
     LedgerForTests ledger = null!;
 
+    public PostgresForTests Postgres => postgres;
     public DatabaseCopies Copies { get; private set; } = null!;
     public LedgerPlace Place => ledger.Place;
     public StreamName First { get; private set; } = null!;

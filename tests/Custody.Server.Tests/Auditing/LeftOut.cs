@@ -34,13 +34,25 @@ static class LeftOut
         ("custody_challenge", "*", "questions of buyers: digests that expire within days, no part of the ledger"),
         ("custody_holder_secret", "*", "digests of secrets by which holders answer; whoever may write here may also issue one"),
         ("custody_draft", "*", "findings not locked yet, no part of the ledger; under the bat's key, so that a changed one does not open"),
+        ("custody_shared", "*", "links to dossiers: nothing here was ever signed, and each file opens only under the keys of what it shows"),
+        ("custody_shared_open", "*", "a day and a number of opens, by link"),
+        ("custody_transfer", "*", "offers that nobody has confirmed, no part of the ledger; under the owner's key, so that a changed one does not open"),
     ];
 
-    // The outbox stands in a schema of its own (S_messages): messages that wait. What they set going is recorded like any act, and judged then.
+    /// <summary>Schemas beside the ledger's, by the end of their name, and why the audit does not look at them.</summary>
+    public static readonly IReadOnlyDictionary<string, string> Schemas = new Dictionary<string, string>(StringComparer.Ordinal)
+    {
+        ["_accounts"] = "who may sign in and act for which party: nothing of it was ever signed; what was done stands in the ledger under the party",
+        ["_messages"] = "messages that wait; what they set going is recorded like any act, and judged then",
+    };
 
     public static bool Is(string table, string what) => All.Any(l => IsOf(l.Table, table) && (l.What == "*" || what == l.What || what.StartsWith(l.What + ":", StringComparison.Ordinal)));
 
-    public static IEnumerable<string> Told => All.Select(l => $"{l.Table} | {l.What} | not seen: {l.Why}\n");
+    /// <summary>Whether a whole table is left out.</summary>
+    public static bool Is(string table) => Is(table, "*");
+
+    public static IEnumerable<string> Told =>
+        [.. All.Select(l => $"{l.Table} | {l.What} | not seen: {l.Why}\n"), .. Schemas.Select(s => $"schema *{s.Key} | * | not seen: {s.Value}\n")];
 
     static bool IsOf(string listed, string table) => listed == table || (listed == "mt_doc_*_state" && table.StartsWith("mt_doc_", StringComparison.Ordinal) && table.EndsWith("_state", StringComparison.Ordinal));
 
