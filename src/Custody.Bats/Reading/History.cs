@@ -188,6 +188,10 @@ public sealed class Reading
     /// <summary>Everything of this bat that rests, through an opinion, on a source of a habit file or comparison file, should it fall.</summary>
     public IReadOnlyList<RestsOnFile> RestingOn(StreamName file, long occasion) => FileRipple.Resting(this, file, occasion);
 
+    /// <summary>The entries as they were opened for somebody, corrected: also those that could not be followed here because what they name is gone.</summary>
+    /// <param name="opened">One for each of this reading's.</param>
+    public IReadOnlyList<Noted> Corrected(IReadOnlyList<Entry> opened) => Corrected(opened, State.Corrections);
+
     // Corrections apply in the order of recording: the later one of a member wins.
     static Noted[] Corrected(IReadOnlyList<Entry> entries, Corrections corrections)
     {

@@ -30,9 +30,8 @@ public sealed record ToldHistory(string Origin, string Stream, string Head, IRea
     {
         var lines = reading.History.Lines;
         var people = People.In(lines.Select(opened));
-        var told = lines.Select((l, i) => Tell(l, l.Gone is null ? Corrected(i) ?? (opened(l) is { } entry ? new Noted(entry, [], false) : null) : null, people)).ToList();
-        // What rests on an entry that is gone is told as it was recorded.
-        Noted? Corrected(int i) => corrected?.Entries[i] is { Fact: not EntryGone } noted ? noted : null;
+        var noted = corrected?.Corrected([.. lines.Select((l, i) => opened(l) ?? corrected.Entries[i].Entry)]);
+        var told = lines.Select((l, i) => Tell(l, l.Gone is null ? noted?[i] ?? (opened(l) is { } entry ? new Noted(entry, [], false) : null) : null, people)).ToList();
         var head = reading.Head.Value is { } h ? $"entry {h.N} as of {EntryText.Write(h.Time)}" : "unknown";
         return new(reading.Origin, reading.First?.Stream.ToString() ?? "", head, [.. InOrder(told)]);
     }
