@@ -5,26 +5,24 @@ using System.Text.Json.Nodes;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Server.Recording;
-using Custody.Server.Tests.Database;
 using Custody.Server.Tests.Web;
 
 namespace Custody.Server.Tests.Grading;
 
 /// <summary>An examination kept blind, an opinion prepared, given and computed again, a lot's text checked: over the real application.</summary>
-public sealed class OpinionTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
+public sealed class OpinionTests(HouseForTests shared) : IClassFixture<HouseForTests>, IAsyncLifetime
 {
-    RunningHouse running = null!;
+    readonly RunningHouse running = shared.House;
     PartyId house = null!, examiner = null!;
 
     static CancellationToken Ct => TestContext.Current.CancellationToken;
 
     public async ValueTask InitializeAsync()
     {
-        running = await RunningHouse.Start(postgres.ConnectionString, Ct);
         (house, examiner) = (await running.Party("Northgate Rooms", PartyKind.House), await running.Party("Ada Fenn"));
     }
 
-    public ValueTask DisposeAsync() => running.DisposeAsync();
+    public ValueTask DisposeAsync() => ValueTask.CompletedTask;
 
     async Task<(StreamName Bat, Reference Rubric)> Examined()
     {

@@ -4,15 +4,14 @@ using System.Text.Json.Nodes;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Server.Recording;
-using Custody.Server.Tests.Database;
 using Custody.Server.Tests.Web;
 
 namespace Custody.Server.Tests.Grading;
 
 /// <summary>Habits imported, a bat weighed, a source withdrawn: over the real application.</summary>
-public sealed class WeighingTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
+public sealed class WeighingTests(HouseForTests shared) : IClassFixture<HouseForTests>, IAsyncLifetime
 {
-    RunningHouse running = null!;
+    readonly RunningHouse running = shared.House;
     PartyId house = null!;
     StreamName habits = null!, comparison = null!;
 
@@ -20,7 +19,6 @@ public sealed class WeighingTests(PostgresForTests postgres) : IClassFixture<Pos
 
     public async ValueTask InitializeAsync()
     {
-        running = await RunningHouse.Start(postgres.ConnectionString, Ct);
         house = await running.Party("Northgate Rooms", PartyKind.House);
         (habits, comparison) = (Tests.Recording.LedgerForTests.Fresh("habits"), Tests.Recording.LedgerForTests.Fresh("comparison"));
         Characteristic tape = new(FindingKind.Tape, 2, Possible.Yes, Possible.Yes, Edtf.Parse("1975"));
@@ -38,7 +36,7 @@ public sealed class WeighingTests(PostgresForTests postgres) : IClassFixture<Pos
         await running.Do(habits, new DefineCharacteristic(tape, new(null, comparison, defined.N, defined.Hash), "Handle tape", ["rings", "spiral"]) { By = house });
     }
 
-    public ValueTask DisposeAsync() => running.DisposeAsync();
+    public ValueTask DisposeAsync() => ValueTask.CompletedTask;
 
     Task<HttpResponseMessage> Import(string csv) =>
         running.Http.PostAsync($"/api/habit-files/{habits.Id}/import", new StringContent(csv, Encoding.UTF8, "text/csv"), Ct);

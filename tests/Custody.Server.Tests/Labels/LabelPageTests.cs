@@ -6,7 +6,6 @@ using Custody.Evidence;
 using Custody.Server.Labels;
 using Custody.Server.Log;
 using Custody.Server.Recording;
-using Custody.Server.Tests.Database;
 using Custody.Server.Tests.Photographs;
 using Custody.Server.Tests.Web;
 using Custody.Transparency;
@@ -14,9 +13,9 @@ using Custody.Transparency;
 namespace Custody.Server.Tests.Labels;
 
 /// <summary>The page behind a label's address, over real HTTP.</summary>
-public sealed partial class LabelPageTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
+public sealed partial class LabelPageTests(HouseForTests shared) : IClassFixture<HouseForTests>, IAsyncLifetime
 {
-    RunningHouse house = null!;
+    readonly RunningHouse house = shared.House;
     PartyId rooms = null!, owner = null!;
     StreamName bat = null!;
 
@@ -24,13 +23,12 @@ public sealed partial class LabelPageTests(PostgresForTests postgres) : IClassFi
 
     public async ValueTask InitializeAsync()
     {
-        house = await RunningHouse.Start(postgres.ConnectionString, Ct);
         rooms = await house.Party("Northgate Rooms", PartyKind.House);
         owner = await house.Party("Umbelline Quarterjack", address: "Fenchurchby");
         bat = await house.Bat(owner, rooms, description: "a Zyrconblack bat", place: "Hollowaybarn");
     }
 
-    public ValueTask DisposeAsync() => house.DisposeAsync();
+    public ValueTask DisposeAsync() => ValueTask.CompletedTask;
 
     [Fact]
     public async Task A_label_in_force_shows_what_to_compare_and_what_is_public_and_nothing_private()

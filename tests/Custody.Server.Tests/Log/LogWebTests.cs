@@ -35,28 +35,33 @@ public sealed class LogWebTests(PostgresForTests postgres) : IClassFixture<Postg
         Assert.Equal(size * 66, (await server.Http.GetByteArrayAsync($"/tile/entries/000.p/{size}", Ct)).Length);
     }
 
-    [Theory]
-    [InlineData("/tile/0/000.p/0")] // an empty tile must not be served
-    [InlineData("/tile/0/000.p/256")]
-    [InlineData("/tile/0/000.p/01")]
-    [InlineData("/tile/0/0")]
-    [InlineData("/tile/0/x000/000.p/1")]
-    [InlineData("/tile/00/000.p/1")]
-    [InlineData("/tile/64/000.p/1")]
-    [InlineData("/tile/-1/000.p/1")]
-    [InlineData("/tile/entries/000.p/1/")]
-    [InlineData("/tile/entries//000.p/1")]
-    [InlineData("/tile/entries/..%2F..%2Fcheckpoint")]
-    [InlineData("/tile/0/000.new")]
-    [InlineData("/tile/0/001.p/1")]
-    [InlineData("/tile/0/000")] // not full yet
-    public async Task What_is_no_tile_of_this_log_is_not_there_and_no_cache_may_remember_that(string path)
+    [Fact]
+    public async Task What_is_no_tile_of_this_log_is_not_there_and_no_cache_may_remember_that()
     {
         await server.Add(2, Ct);
-        var answer = await server.Http.GetAsync(path, Ct);
-        Assert.Equal(HttpStatusCode.NotFound, answer.StatusCode);
-        Assert.True(answer.Headers.CacheControl!.NoStore);
-        Assert.Empty(await answer.Content.ReadAsByteArrayAsync(Ct));
+        foreach (var path in new[]
+        {
+            "/tile/0/000.p/0", // an empty tile must not be served
+            "/tile/0/000.p/256",
+            "/tile/0/000.p/01",
+            "/tile/0/0",
+            "/tile/0/x000/000.p/1",
+            "/tile/00/000.p/1",
+            "/tile/64/000.p/1",
+            "/tile/-1/000.p/1",
+            "/tile/entries/000.p/1/",
+            "/tile/entries//000.p/1",
+            "/tile/entries/..%2F..%2Fcheckpoint",
+            "/tile/0/000.new",
+            "/tile/0/001.p/1",
+            "/tile/0/000", // not full yet
+        })
+        {
+            var answer = await server.Http.GetAsync(path, Ct);
+            Assert.True(answer.StatusCode == HttpStatusCode.NotFound, path);
+            Assert.True(answer.Headers.CacheControl!.NoStore, path);
+            Assert.Empty(await answer.Content.ReadAsByteArrayAsync(Ct));
+        }
     }
 
     [Fact]
@@ -119,25 +124,28 @@ public sealed class LogWebTests(PostgresForTests postgres) : IClassFixture<Postg
         }
     }
 
-    [Theory]
-    [InlineData("/log/checkpoints/999999")]
-    [InlineData("/log/checkpoints/-1")]
-    [InlineData("/log/checkpoints/1x")]
-    [InlineData("/log/inclusion/999999")]
-    [InlineData("/log/inclusion/-1")]
-    [InlineData("/log/inclusion/0?size=999999")]
-    [InlineData("/log/consistency/5/4")]
-    [InlineData("/log/consistency/-1/1")]
-    [InlineData("/log/proofs/999999")]
-    [InlineData("/log/proofs/bat/77777777777777777777777770/1")]
-    [InlineData("/log/proofs/bat/x/1")]
-    [InlineData("/log/heads/bat/77777777777777777777777770")]
-    [InlineData("/log/heads/x/y")]
-    [InlineData("/log/later/bat/77777777777777777777777770/1/x")]
-    public async Task What_the_log_does_not_hold_is_not_found(string path)
+    [Fact]
+    public async Task What_the_log_does_not_hold_is_not_found()
     {
         await server.Add(1, Ct);
-        Assert.Equal(HttpStatusCode.NotFound, (await server.Http.GetAsync(path, Ct)).StatusCode);
+        foreach (var path in new[]
+        {
+            "/log/checkpoints/999999",
+            "/log/checkpoints/-1",
+            "/log/checkpoints/1x",
+            "/log/inclusion/999999",
+            "/log/inclusion/-1",
+            "/log/inclusion/0?size=999999",
+            "/log/consistency/5/4",
+            "/log/consistency/-1/1",
+            "/log/proofs/999999",
+            "/log/proofs/bat/77777777777777777777777770/1",
+            "/log/proofs/bat/x/1",
+            "/log/heads/bat/77777777777777777777777770",
+            "/log/heads/x/y",
+            "/log/later/bat/77777777777777777777777770/1/x",
+        })
+            Assert.True((await server.Http.GetAsync(path, Ct)).StatusCode == HttpStatusCode.NotFound, path);
     }
 
     async Task<Checkpoint> Newest() => Read(await server.Http.GetByteArrayAsync("/checkpoint", Ct));

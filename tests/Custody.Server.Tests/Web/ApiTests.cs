@@ -16,35 +16,49 @@ using Wolverine.Http;
 namespace Custody.Server.Tests.Web;
 
 /// <summary>The real application over a real database; only the network is left out.</summary>
-public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
+public sealed class ApiHouse : IAsyncLifetime
 {
-    const string Nobody = "party/00000000000000000000000000";
-    readonly string folder = Directory.CreateTempSubdirectory("custody-api-").FullName;
-    Microsoft.AspNetCore.Builder.WebApplication app = null!;
-    HttpClient http = null!;
+    readonly PostgresForTests postgres = new();
 
-    static CancellationToken Ct => TestContext.Current.CancellationToken;
+    internal string Folder { get; } = Directory.CreateTempSubdirectory("custody-api-").FullName;
+
+    internal Microsoft.AspNetCore.Builder.WebApplication App { get; private set; } = null!;
+
+    internal HttpClient Http { get; private set; } = null!;
 
     public async ValueTask InitializeAsync()
     {
-        var place = new LedgerPlace("ledger.example", postgres.ConnectionString, folder, "a" + Guid.NewGuid().ToString("n")[..12]);
-        app = WebHost.Build(place, [], builder =>
+        await postgres.InitializeAsync();
+        var place = new LedgerPlace("ledger.example", postgres.ConnectionString, Folder, "a" + Guid.NewGuid().ToString("n")[..12]);
+        App = WebHost.Build(place, [], builder =>
         {
             builder.WebHost.UseTestServer();
             TestSignIn.AddTo(builder.Services);
         });
-        await app.Services.PrepareDatabase(Ct);
-        await app.StartAsync(Ct);
-        http = new(new AsWhoeverActs(app.GetTestServer().CreateHandler())) { BaseAddress = app.GetTestServer().BaseAddress };
+        await App.Services.PrepareDatabase(CancellationToken.None);
+        await App.StartAsync();
+        Http = new(new AsWhoeverActs(App.GetTestServer().CreateHandler())) { BaseAddress = App.GetTestServer().BaseAddress };
     }
 
     public async ValueTask DisposeAsync()
     {
-        http.Dispose();
-        await app.StopAsync(Ct);
-        await app.DisposeAsync();
-        Directory.Delete(folder, recursive: true);
+        Http.Dispose();
+        await App.StopAsync();
+        await App.DisposeAsync();
+        Directory.Delete(Folder, recursive: true);
+        await postgres.DisposeAsync();
     }
+}
+
+/// <summary>The API as a program uses it: each test on parties and bats of its own.</summary>
+public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
+{
+    const string Nobody = "party/00000000000000000000000000";
+    readonly string folder = shared.Folder;
+    readonly Microsoft.AspNetCore.Builder.WebApplication app = shared.App;
+    readonly HttpClient http = shared.Http;
+
+    static CancellationToken Ct => TestContext.Current.CancellationToken;
 
     [Fact]
     public async Task An_act_is_recorded_read_back_and_found_by_name()
@@ -59,7 +73,7 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
         Assert.Equal("inTransit", (string)sheet["custody"]!["state"]!);
         Assert.Equal("Ada Quill", (string)sheet["title"]!["holders"]![0]!["who"]!["name"]!);
         Assert.Equal(bat, (string)(await Get($"/api/bats/{sheet["shortNumber"]}"))["stream"]!);
-        Assert.Single((await Get("/api/open-work")).AsArray());
+        Assert.Single((await Get("/api/open-work")).AsArray(), w => (string)w!["bat"]!["stream"]! == bat);
         Assert.Single((await Get($"/api/parties/{owner[6..]}/holdings"))["bats"]!.AsArray());
         await WaitForSearch();
         Assert.Contains(bat, (await Get("/api/search?q=quill%20taped%20released"))["bats"]!.AsArray().Select(b => (string)b!["stream"]!));
@@ -306,9 +320,16 @@ public sealed class ApiTests(PostgresForTests postgres) : IClassFixture<Postgres
         var health = await Get("/health");
         Assert.Equal(("up", "leading", null), ((string)health["database"]!, (string)health["sequencer"]!, health["reason"]));
         sequencer.Fault = new Custody.Server.Log.LogFault("tree-smaller", "The tree is smaller than the checkpoint.");
-        var stopped = await http.GetAsync("/health", Ct);
-        Assert.Equal(HttpStatusCode.ServiceUnavailable, stopped.StatusCode);
-        Assert.Equal("The tree is smaller than the checkpoint.", (string)JsonNode.Parse(await stopped.Content.ReadAsStringAsync(Ct))!["reason"]!);
+        try
+        {
+            var stopped = await http.GetAsync("/health", Ct);
+            Assert.Equal(HttpStatusCode.ServiceUnavailable, stopped.StatusCode);
+            Assert.Equal("The tree is smaller than the checkpoint.", (string)JsonNode.Parse(await stopped.Content.ReadAsStringAsync(Ct))!["reason"]!);
+        }
+        finally
+        {
+            sequencer.Fault = null;
+        }
     }
 
     async Task<string> Party(string name) => (string)(await Post("/api/parties", JsonNode.Parse($$"""{"by":"{{Nobody}}","kind":"person","name":"{{name}}"}""")!)).Entries[0]!["stream"]!;
