@@ -17,9 +17,12 @@ namespace Custody.Server.Auditing;
 [MayUse(AccountRole.Auditor, AccountRole.Keeper)]
 public sealed class RecordModel(
     LogDesk log, Leaves leaves, Checkpoints checkpoints, Histories histories, SequencerStanding sequencer, CosigningStanding cosigning, CosignSettings policy, Cosigners cosigners,
-    Stamper stamper, StampSettings stamping, PresentKey key, Readiness readiness, LedgerPlace place) : PageModel
+    Stamper stamper, StampSettings stamping, PresentKey key, Readiness readiness, LedgerPlace place, AuditDesk audits) : PageModel
 {
     const int Most = 20;
+
+    /// <summary>Findings of the last audit that the page shows.</summary>
+    public const int MostRows = 200;
 
     /// <summary>A checkpoint with who else vouches for it.</summary>
     public sealed record Line(CheckpointListed At, bool Cosigned, bool Stamped);
@@ -53,6 +56,30 @@ public sealed class RecordModel(
     public string? Asked { get; private set; }
 
     public Looked? Found { get; private set; }
+
+    /// <summary>The audit under way; null when none is.</summary>
+    public AuditUnderWay? UnderWay => audits.UnderWay;
+
+    /// <summary>The last audit asked for from here; null when there was none.</summary>
+    public LastAudit? LastAudit => audits.Last;
+
+    /// <summary>How the audit stands, for the part of the page that keeps asking.</summary>
+    public IActionResult OnGetAudit()
+    {
+        Response.Headers.CacheControl = "no-store";
+        return Partial("/Auditing/_Audit.cshtml", this);
+    }
+
+    /// <summary>Asks for an audit; nothing is changed by it.</summary>
+    /// <param name="values">Also withheld values and files.</param>
+    /// <param name="states">Also the kept states.</param>
+    /// <param name="record">The result becomes an entry of the ledger's own stream.</param>
+    public IActionResult OnPostAudit(bool values, bool states, bool record)
+    {
+        TempData[Web.Pages.ActPage.DoneKey] = audits.Ask(new(new(values, states), record, Viewer.Of(User)!.Name))
+            ? "The audit has begun. You can leave this page." : "An audit is under way already; its result will stand here.";
+        return LocalRedirect("/record");
+    }
 
     /// <param name="entry">STREAM n: an entry whose place in the log is asked for.</param>
     public async Task OnGet(string? entry)

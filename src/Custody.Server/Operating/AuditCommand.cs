@@ -1,11 +1,5 @@
 using System.CommandLine;
-using System.Globalization;
-using System.Security.Cryptography;
-using System.Text;
-using Custody.Bats;
 using Custody.Server.Auditing;
-using Custody.Server.Recording;
-using Custody.Transparency;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -32,10 +26,10 @@ static class AuditCommand
     static async Task<int> Run(DirectoryInfo data, Wish wish, CancellationToken ct)
     {
         var found = await Look(data, wish.Scope, ct);
-        var text = Text(found);
+        var text = AuditText.Of(found);
         Console.Write(text);
         if (wish.Report is not null) await File.WriteAllTextAsync(wish.Report.FullName, text, ct);
-        if (wish.Record) await Record(data, wish, found, wish.Report is null ? null : text, ct);
+        if (wish.Record) await Record(data, wish, found, text, ct);
         return found.Findings.Faults > 0 ? 1 : 0;
     }
 
@@ -47,29 +41,11 @@ static class AuditCommand
         return await services.GetRequiredService<Auditor>().Run(scope, new OnStandardError(), ct);
     }
 
-    static string Text(AuditReport found)
+    static async Task Record(DirectoryInfo data, Wish wish, AuditReport found, string text, CancellationToken ct)
     {
-        StringBuilder text = new();
-        foreach (var finding in found.Findings.Kept) text.Append(finding).Append('\n');
-        foreach (var (code, more) in found.Findings.Beyond) text.Append(CultureInfo.InvariantCulture, $"       {code}  and {more} more of this kind\n");
-        text.Append(CultureInfo.InvariantCulture, $"{found.Events} events re-hashed, {found.Size} leaves, {found.Checkpoints} checkpoints compared, {found.Pending} entries waiting for the log\n");
-        if (found.Gone + found.Unnamed > 0) text.Append(CultureInfo.InvariantCulture, $"{found.Gone} entries are gone after a restore, {found.Unnamed} records belong to no stream known\n");
-        text.Append(CultureInfo.InvariantCulture, $"{found.Photographs} photographs, {found.Values} withheld values ({found.Erased} erased), {found.States} states looked at\n");
-        if (found.Newest is { } newest) text.Append(CultureInfo.InvariantCulture, $"newest checkpoint compared: size {newest.Size}, root {newest.Root.Standard}\n");
-        return text.Append(CultureInfo.InvariantCulture, $"{found.Findings.Faults} faults, {found.Findings.Remarks} remarks\n").ToString();
-    }
-
-    static async Task Record(DirectoryInfo data, Wish wish, AuditReport found, string? report, CancellationToken ct)
-    {
-        if (found.Newest is not { } newest) throw new Log.LogFault("not-published", "Nothing was signed yet, so there is nothing that an audit could name.");
+        if (found.Newest is null) throw new Log.LogFault("not-published", "Nothing was signed yet, so there is nothing that an audit could name.");
         await using var ledger = await OpenedLedger.Open(data, ct);
-        var own = (await ledger.Get<Histories>().All("ledger", ct))[0];
-        var hash = report is null ? null : Base64Url.Encode(SHA256.HashData(Encoding.UTF8.GetBytes(report)));
-        var (faults, remarks) = (found.Findings.Faults, found.Findings.Remarks);
-        var result = faults > 0 ? AuditResult.Faults : remarks > 0 ? AuditResult.Remarks : AuditResult.NothingFound;
-        var outcome = await ledger.Get<Recorder>().Record(
-            own, new RecordAudit(newest.Size, newest.Root.Text, result, faults, wish.By, null, hash) { By = PartyId.Ledger }, new Request(), ct);
-        if (outcome is Refused { Refusals: [var refusal, ..] })
+        if (await ledger.Get<AuditRecord>().Record(found, wish.By, wish.Report is null ? null : text, ct) is { } refusal)
         {
             Complaints.Say(refusal);
             return;

@@ -20,7 +20,7 @@ public sealed record SaleResults(string Sale, IReadOnlyList<LotResult> Lots)
             .. bats.SelectMany(reading => reading.Lots() is var history
                     ? history.Lots.Where(l => l.Terms.Stream == sale).Select(l => new LotResult(NamedBat.Of(reading), l, [.. history.Sales.Where(s => s.Lot == l.Entry)]))
                     : [])
-                .OrderBy(l => l.Lot.Number.TrimEnd("ABCDEFGHIJKLMNOPQRSTUVWXYZ".ToCharArray()).Length).ThenBy(l => l.Lot.Number, StringComparer.Ordinal).ThenBy(l => l.Bat.Stream, StringComparer.Ordinal),
+                .OrderBy(l => l.Lot.Number, Selling.LotNumbers.InOrder).ThenBy(l => l.Bat.Stream, StringComparer.Ordinal),
         ]);
 }
 

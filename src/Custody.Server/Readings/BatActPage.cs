@@ -12,6 +12,8 @@ public abstract class BatActPage(Recorder recorder, BenchDesk bench) : ActPage(r
     [FromRoute]
     public string Number { get; set; } = "";
 
+    protected BenchDesk Bench => bench;
+
     /// <summary>The bat as it stands, corrected.</summary>
     public Reading Reading { get; private set; } = null!;
 

@@ -70,6 +70,8 @@ static class Services
         services.AddSingleton<Challenges.ChallengeDesk>();
         services.AddSingleton<Challenges.HolderSecrets>();
         services.AddSingleton<Readings.ReadingDesk>();
+        services.AddSingleton<Selling.SaleDesk>();
+        services.AddSingleton<Selling.PaddleBook>();
         services.AddSingleton<Grading.WeighingDesk>();
         services.AddSingleton<Habits.HabitImport>();
         services.AddSingleton<Examining.BenchDesk>();
@@ -83,6 +85,7 @@ static class Services
         services.AddSingleton<Parties.PeopleDesk>();
         services.AddSingleton<Rebuilding>();
         services.AddSingleton<Auditing.Auditor>();
+        services.AddSingleton<Auditing.AuditRecord>();
         services.AddSingleton<Restoring.Recovery>();
         services.AddSingleton<Restoring.PuttingBack>();
         services.AddSingleton<Restoring.Confirming>();

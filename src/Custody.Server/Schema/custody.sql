@@ -153,6 +153,16 @@ create table if not exists {schema}.custody_transfer (
 );
 create index if not exists custody_transfer_party on {schema}.custody_transfer (party, stream);
 
+-- Who bids under which paddle of a sale: the bidder encrypted under their own key. What a paddle bought stands in the ledger.
+create table if not exists {schema}.custody_paddle (
+    sale   text  not null,
+    paddle text  not null,
+    key_id text  not null,
+    nonce  bytea not null,
+    cipher bytea not null,
+    primary key (sale, paddle)
+);
+
 create or replace function {schema}.custody_mark_pending() returns trigger language plpgsql as $$
 begin
     if exists (select 1 from inserted where bdata is null) then

@@ -25,6 +25,7 @@ public static class BatActs
         if (sheet.Opinions.Count > 0) yield return new("Review before regrading", "review", AccountRole.Examiner);
         if (!sheet.Consigned) yield return new("Consign it", "consign", AccountRole.Registrar, AccountRole.Cataloguer);
         if (sheet.Consigned && sheet.Lot is null && sheet.Sale is null) yield return new("Offer it in a sale", "offer", AccountRole.Cataloguer);
+        yield return new("Check a text against it", "catalogue", AccountRole.Cataloguer);
         yield return new("Make a dossier", "dossier", AccountRole.Registrar, AccountRole.Owner);
     }
 }

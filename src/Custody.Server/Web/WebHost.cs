@@ -33,6 +33,8 @@ static class WebHost
         builder.Services.AddSingularAgent<Finding.SearchFollower>();
         builder.Services.AddHostedService<IndependentTimes>();
         builder.Services.AddHostedService<BackingUp.BackupFollower>();
+        builder.Services.AddSingleton<Auditing.AuditDesk>();
+        builder.Services.AddHostedService(s => s.GetRequiredService<Auditing.AuditDesk>());
         builder.Services.AddOpenApi(ApiDescription.Configure);
         builder.Services.ConfigureHttpJsonOptions(options => JsonText.Configure(options.SerializerOptions));
         builder.Services.AddWolverineHttp();

@@ -84,12 +84,15 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
         var stream = house.Stream(pattern.Contains("/comparisons/", StringComparison.Ordinal) ? "bat/amber" : pattern.StartsWith("/mine/", StringComparison.Ordinal) || pattern.Contains("{token}", StringComparison.Ordinal) ? "bat/clover" : "bat/harrow");
         var bat = (await house.Services.GetRequiredService<BatFinder>().Find(stream.ToString(), CancellationToken.None))!;
         var token = await Token(pattern, bat);
+        var lot = bat.Lots.ByEntry.Values.LastOrDefault();
         return Part().Replace(pattern, part => (part.Groups[1].Value, pattern[..part.Index].Trim('/').Split('/')[^1]) switch
         {
             ("token", _) => token,
             ("number", _) => bat.Registration!.ShortNumber,
             ("n", "examinations") => Number(bat.Examinations.ByEntry.Keys.Last()),
             ("n", "opinions") => Number(bat.Opinions.ByEntry.Keys.Last()),
+            ("id", "sales") => lot!.Terms.Stream.Id,
+            ("lot", "lots") => lot!.Number,
             ("n", "comparisons") => Number(bat.PictureComparisons.ByEntry.Keys.Last()),
             var unknown => throw new InvalidOperationException($"{pattern}: say what stands for {unknown}."),
         });

@@ -54,7 +54,9 @@ public abstract class ActPage(Recorder recorder) : PageModel
             case Recorded recorded:
                 return recorded;
             case Refused refused:
-                foreach (var refusal in refused.Refusals) Refuse(FieldOf(refusal.Code), refusal.Sentence, refusal.Remedy);
+                if (refused.Refusals is [{ Code: "key-used-before" }]) SentBefore();
+                else
+                    foreach (var refusal in refused.Refusals) Refuse(FieldOf(refusal.Code), refusal.Sentence, refusal.Remedy);
                 return null;
             case Conflicted:
                 Refuse("", "Somebody else recorded something here while you were writing.", "What you typed is kept below. Read what is new, then send it again.");
@@ -82,6 +84,13 @@ public abstract class ActPage(Recorder recorder) : PageModel
     protected virtual string FieldOf(string code) => "";
 
     protected void Refuse(string field, string sentence, string remedy) => ModelState.AddModelError(field, $"{sentence} {remedy}");
+
+    // Brought back by the back button and changed: what it said first stands, and is not taken for what it says now.
+    void SentBefore()
+    {
+        Refuse("", "This form was sent before, and what it said then is recorded.", "Look at what stands here now; send it again only to record one thing more.");
+        Renew();
+    }
 
     /// <summary>A new name for the next submission: a refused one that was typed again is another.</summary>
     protected void Renew()
@@ -147,6 +156,10 @@ public abstract class ActPage(Recorder recorder) : PageModel
 
     /// <summary>The number of an entry; null for anything else.</summary>
     protected static long? Entry(string? said) => Typed.Whole(said);
+
+    /// <summary>Why these fields were refused, as they stand in one fold of a page: it opens again when there is something.</summary>
+    public string? Wrong(params string[] fields) =>
+        string.Join(' ', fields.SelectMany(f => ModelState.TryGetValue(f, out var state) ? state.Errors : []).Select(e => e.ErrorMessage)) is { Length: > 0 } said ? said : null;
 
     /// <summary>What must not be left out. A field that was refused already is not refused twice.</summary>
     protected void Needed(object? value, string field, string sentence)

@@ -12,6 +12,7 @@ public static class Rooms
     public static IReadOnlyList<Room> All { get; } =
     [
         new("Desk", "/desk", "What waits on any bat: hand-overs, holds, sales, examinations left open.", AccountRole.Registrar, AccountRole.Cataloguer, AccountRole.Auditor),
+        new("Sales", "/sales", "Announce sales, put lots into them, enter results, give notices.", AccountRole.Cataloguer, AccountRole.Registrar, AccountRole.Auditor),
         new("Bench", "/bench", "Examine blind, weigh what was found, give, revise or withdraw an opinion.", AccountRole.Examiner),
         new("My bats", "/mine", "What is recorded of your bats, and where they are.", AccountRole.Owner),
         new("Record", "/record", "The log, its checkpoints and cosigners, the last audit.", AccountRole.Auditor, AccountRole.Keeper),
