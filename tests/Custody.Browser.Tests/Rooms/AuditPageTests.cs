@@ -33,7 +33,7 @@ public sealed class AuditPageTests(House house) : IClassFixture<House>
         Assert.Empty(await House.Barriers(page));
 
         // One at a time, on all nodes of the ledger: somebody else's stands in the way of this one, and the page says so.
-        await using (NpgsqlConnection other = new(house.Server.Place.ConnectionString))
+        await using (NpgsqlConnection other = new(house.Server.Place.ConnectionString + ";Pooling=false"))
         {
             await other.OpenAsync(TestContext.Current.CancellationToken);
             await using NpgsqlCommand command = new($"select pg_advisory_lock({AuditDesk.Lock})", other);

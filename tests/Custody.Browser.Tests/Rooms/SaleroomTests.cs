@@ -104,7 +104,7 @@ public sealed class SaleroomTests(House house) : IClassFixture<House>
         await page.GotoAsync($"{sale.Address}/paddles");
         await page.GetByLabel("Paddle", new() { Exact = true }).FillAsync("214");
         await page.GetByLabel("Bidder", new() { Exact = true }).FillAsync("Ben Orchard");
-        await page.GetByRole(AriaRole.Radio, new() { Name = "Ben Orchard" }).CheckAsync();
+        await page.GetByRole(AriaRole.Radio, new() { Name = "Ben Orchard person" }).CheckAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Give it out" }).ClickAsync();
         await Assertions.Expect(Done(page)).ToContainTextAsync("Paddle 214 is given out");
         await page.GotoAsync($"{sale.Address}/lots/1");
@@ -171,7 +171,7 @@ public sealed class SaleroomTests(House house) : IClassFixture<House>
         await page.GotoAsync($"{sale.Address}/lots/2/result");
         await page.GetByLabel("Price agreed, USD").FillAsync("450");
         await page.GetByLabel("Buyer", new() { Exact = true }).FillAsync("Ben Orchard");
-        await page.GetByRole(AriaRole.Radio, new() { Name = "Ben Orchard" }).CheckAsync();
+        await page.GetByRole(AriaRole.Radio, new() { Name = "Ben Orchard person" }).CheckAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Record the sale" }).ClickAsync();
         await Assertions.Expect(Done(page)).ToContainTextAsync("sold after the sale");
 
