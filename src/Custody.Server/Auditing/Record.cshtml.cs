@@ -64,11 +64,7 @@ public sealed class RecordModel(
     public LastAudit? LastAudit => audits.Last;
 
     /// <summary>How the audit stands, for the part of the page that keeps asking.</summary>
-    public IActionResult OnGetAudit()
-    {
-        Response.Headers.CacheControl = "no-store";
-        return Partial("/Auditing/_Audit.cshtml", this);
-    }
+    public IActionResult OnGetAudit() => Partial("/Auditing/_Audit.cshtml", this);
 
     /// <summary>Asks for an audit; nothing is changed by it.</summary>
     /// <param name="values">Also withheld values and files.</param>

@@ -2,7 +2,7 @@ using System.Globalization;
 using Custody.Bats;
 using Custody.Server.Accounts;
 using Custody.Server.Examining;
-using Custody.Server.Readings;
+using Custody.Server.Web.Pages;
 using Microsoft.AspNetCore.Mvc;
 using Microsoft.AspNetCore.Mvc.RazorPages;
 using Microsoft.AspNetCore.Mvc.Rendering;
@@ -59,7 +59,7 @@ public sealed class CheckModel(BenchDesk bench) : PageModel
     public async Task<IActionResult> OnPostAddAsync()
     {
         if (!await Load()) return NotFound();
-        if (BatActPage.Word<ClaimOf>(Kind) is null) ModelState.AddModelError("Kind", "Choose what the text claims.");
+        if (Typed.Word<ClaimOf>(Kind) is null) ModelState.AddModelError("Kind", "Choose what the text claims.");
         else if (Claims.Count >= Most) ModelState.AddModelError("Kind", $"That is enough for one page: {Most} claims. Check these first.");
         else Claims.Add(new() { Claim = Kind });
         return Page();
@@ -93,7 +93,6 @@ public sealed class CheckModel(BenchDesk bench) : PageModel
     {
         if (await bench.Bat(Number, HttpContext.RequestAborted) is not { } reading) return false;
         (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
-        Response.Headers.CacheControl = "no-store";
         Claims.RemoveAll(c => c.Kind is null);
         return true;
     }

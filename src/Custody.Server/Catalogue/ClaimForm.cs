@@ -1,7 +1,7 @@
 using System.Globalization;
 using Custody.Bats;
 using Custody.Evidence;
-using Custody.Server.Readings;
+using Custody.Server.Web.Pages;
 
 namespace Custody.Server.Catalogue;
 
@@ -19,7 +19,7 @@ public sealed class ClaimForm
     public string? Source { get; set; }
     public string? When { get; set; }
 
-    public ClaimOf? Kind => BatActPage.Word<ClaimOf>(Claim);
+    public ClaimOf? Kind => Typed.Word<ClaimOf>(Claim);
 
     /// <summary>The claim as a value. Seasons, numbers and dates that cannot be read are refused, each under its field.</summary>
     internal CatalogueClaim? Read(string at, Action<string, string, string> refuse)
@@ -29,7 +29,7 @@ public sealed class ClaimForm
         if (!string.IsNullOrWhiteSpace(When) && !Edtf.TryParse(When.Trim(), out when, out var unread)) refuse(at + ".When", unread.Sentence, unread.Remedy);
         return new(
             kind, string.IsNullOrWhiteSpace(Name) ? null : Name.Trim().Normalize(), Season(From, at + ".From", refuse), Season(To, at + ".To", refuse),
-            BatActPage.Word<PropositionLevel>(Level), BatActPage.Word<SupportWord>(Support), BatActPage.Word<FindingKind>(Mark), BatActPage.Word<Presence>(Presence), BatActPage.Entry(Source), when);
+            Typed.Word<PropositionLevel>(Level), Typed.Word<SupportWord>(Support), Typed.Word<FindingKind>(Mark), Typed.Word<Presence>(Presence), Typed.Whole(Source), when);
     }
 
     static int? Season(string? said, string at, Action<string, string, string> refuse)

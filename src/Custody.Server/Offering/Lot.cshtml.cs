@@ -1,6 +1,5 @@
 using Custody.Bats;
 using Custody.Server.Accounts;
-using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Server.Selling;
 using Microsoft.AspNetCore.Mvc;
@@ -66,7 +65,7 @@ public sealed class LotModel(Recorder recorder, SaleDesk desk, TimeProvider cloc
         var after = Text(Notice.Text);
         if (after is null) Refuse("Notice.Text", "A lot is not left without a text.", "Write the text as it stands from now on.");
         if (by is null || !ModelState.IsValid) return await Again();
-        var interests = Notice.Restated ? BatActPage.Ticked<Interest>(Notice.Interests) : null;
+        var interests = Notice.Restated ? Ticked<Interest>(Notice.Interests) : null;
         return await Did(Open, b => [new AmendLot(b.Lot.Entry, how!.Value, announced, interests, null, b.Text, after, low, high, null) { By = by }], "The lot is not open any more.")
             ? Done("The notice stands on the lot.", Head.TakesResults ? $"{Head.Address}/run?lot={Lot.Number}" : Address) : await Again();
     }

@@ -17,7 +17,6 @@ public sealed class SalesModel(SaleDesk desk) : PageModel
 
     public async Task OnGet()
     {
-        Response.Headers.CacheControl = "no-store";
         List<Row> rows = [];
         foreach (var head in await desk.Heads(HttpContext.RequestAborted))
         {

@@ -2,8 +2,7 @@ using System.Security.Cryptography;
 using Custody.Bats;
 using Custody.Server.Private;
 using Custody.Server.Recording;
-using Npgsql;
-using NpgsqlTypes;
+using static Custody.Server.Recording.Parameters;
 
 namespace Custody.Server.Selling;
 
@@ -12,7 +11,7 @@ public sealed record Paddle(string Number, PartyId Party, string Name);
 
 /// <summary>The paddles of a sale, so that a hammer price needs no name typed. Beside the ledger: what a paddle bought stands there, with its buyer. Each line is
 /// covered by its bidder's own key, and goes when they are erased.</summary>
-public sealed class PaddleBook(NpgsqlDataSource database, KeyRing keys, WithheldValues withheld, LedgerPlace place)
+public sealed class PaddleBook(Tables tables, KeyRing keys, WithheldValues withheld)
 {
     /// <summary>Longest number of a paddle, in characters.</summary>
     public const int Longest = 10;
@@ -42,7 +41,7 @@ public sealed class PaddleBook(NpgsqlDataSource database, KeyRing keys, Withheld
         if (keys.KeyOf(subject) is not { } key) return false;
         var covered = Cover.Over(key, keys.IdOf(subject), PlaceOf(sale, number), subject, RandomNumberGenerator.GetBytes(12));
         // One that can be read no more, because its bidder was erased, is free again.
-        await using var command = Command(
+        await using var command = tables.Command(
             """
             insert into {0}.custody_paddle (sale, paddle, key_id, nonce, cipher) values ($1, $2, $3, $4, $5)
             on conflict (sale, paddle) do update set key_id = excluded.key_id, nonce = excluded.nonce, cipher = excluded.cipher where custody_paddle.key_id = $6
@@ -52,13 +51,13 @@ public sealed class PaddleBook(NpgsqlDataSource database, KeyRing keys, Withheld
 
     public async Task Take(StreamName sale, string number, CancellationToken ct)
     {
-        await using var command = Command("delete from {0}.custody_paddle where sale = $1 and paddle = $2", Text(sale.ToString()), Text(number));
+        await using var command = tables.Command("delete from {0}.custody_paddle where sale = $1 and paddle = $2", Text(sale.ToString()), Text(number));
         await command.ExecuteNonQueryAsync(ct);
     }
 
     async Task<List<(string Number, PartyId Party)>> Lines(StreamName sale, string? number, CancellationToken ct)
     {
-        await using var command = Command($"select paddle, key_id, nonce, cipher from {{0}}.custody_paddle where sale = $1{(number is null ? "" : " and paddle = $2")}",
+        await using var command = tables.Command($"select paddle, key_id, nonce, cipher from {{0}}.custody_paddle where sale = $1{(number is null ? "" : " and paddle = $2")}",
             number is null ? [Text(sale.ToString())] : [Text(sale.ToString()), Text(number)]);
         await using var reader = await command.ExecuteReaderAsync(ct);
         List<(string, PartyId)> found = [];
@@ -70,20 +69,9 @@ public sealed class PaddleBook(NpgsqlDataSource database, KeyRing keys, Withheld
 
     async Task<string?> KeyOf(StreamName sale, string number, CancellationToken ct)
     {
-        await using var command = Command("select key_id from {0}.custody_paddle where sale = $1 and paddle = $2", Text(sale.ToString()), Text(number));
+        await using var command = tables.Command("select key_id from {0}.custody_paddle where sale = $1 and paddle = $2", Text(sale.ToString()), Text(number));
         return await command.ExecuteScalarAsync(ct) as string;
     }
 
     static string PlaceOf(StreamName sale, string number) => $"paddle\n{sale}\n{number}";
-
-    NpgsqlCommand Command(string sql, params NpgsqlParameter[] values)
-    {
-        var command = database.CreateCommand(sql.Replace("{0}", place.Schema, StringComparison.Ordinal));
-        command.Parameters.AddRange(values);
-        return command;
-    }
-
-    static NpgsqlParameter Text(string value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Text };
-
-    static NpgsqlParameter Bytes(byte[] value) => new() { Value = value, NpgsqlDbType = NpgsqlDbType.Bytea };
 }

@@ -1,6 +1,5 @@
 using Custody.Bats;
 using Custody.Evidence;
-using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Server.Web.Pages;
 using Microsoft.AspNetCore.Mvc;
@@ -34,8 +33,6 @@ public abstract class SalePage(Recorder recorder, SaleDesk desk) : ActPage(recor
     {
         if (await desk.Head(Id ?? "", HttpContext.RequestAborted) is not { } head) return false;
         (Head, Lines) = (head, await desk.Lines(head.Stream, HttpContext.RequestAborted));
-        // Names are on it: nothing on the way keeps a copy.
-        Response.Headers.CacheControl = "no-store";
         return true;
     }
 
@@ -53,6 +50,4 @@ public abstract class SalePage(Recorder recorder, SaleDesk desk) : ActPage(recor
         var groups = text.Split('.')[0].Split(',');
         return groups.Length > 1 && groups[0].Length is >= 1 and <= 3 && groups.Skip(1).All(g => g.Length == 3) ? text.Replace(",", "", StringComparison.Ordinal) : text;
     }
-
-    protected static T? Word<T>(string? said) where T : struct, Enum => BatActPage.Word<T>(said);
 }
