@@ -62,7 +62,8 @@ public sealed class ConsignModel(Recorder recorder, BenchDesk bench) : BatActPag
         var commission = Measure(Consigning.Commission, "%", "Consigning.Commission");
         if (by is null || !ModelState.IsValid) return Page();
         ConsignBat command = new(
-            consignor!, by, attestation!.Value, Ticked<Interest>(Consigning.Interests), reserve, commission, Text(Consigning.Terms), Text(Consigning.Paper)) { By = by };
+            consignor!, by, attestation!.Value, Ticked<Interest>(Consigning.Interests), reserve, commission, Text(Consigning.Terms), Text(Consigning.Paper))
+        { By = by };
         return await Record(Stream, command) is null ? await Again() : Done("The bat is consigned. Title stays with the consignor.", $"/bats/{Number}/consign");
     }
 

@@ -90,6 +90,15 @@ public sealed class Showing
     /// <summary>A measurement with its unit's usual sign.</summary>
     public string Measure(Quantity? quantity) => quantity is null ? "not said" : Number(quantity.Value.ToString()!) + UnitSigns.After(quantity.Unit.Code);
 
+    /// <summary>An estimate, however much of it was said.</summary>
+    public string Estimate(Money? low, Money? high) => (low, high) switch
+    {
+        (null, null) => "none",
+        (null, _) => "up to " + Money(high),
+        (_, null) => "from " + Money(low),
+        _ => $"{Money(low)} to {Money(high)}",
+    };
+
     public string Money(Money? money) => money is null ? "not said" : $"{Number(money.Amount.ToString()!)} {money.Currency.Code}";
 
     // Only the separators change: digits that were stored are digits that are shown.
