@@ -38,6 +38,21 @@ public sealed record PremiumStep(Quantity Rate, Money? Above);
 /// <summary>The terms of a sale: whichever fact carries them, lots and results cite that entry.</summary>
 public interface ISaleTerms
 {
+    SaleForm Form { get; }
+
+    /// <summary>Days from the sale within which the buyer pays.</summary>
+    int PaymentDays { get; }
+
+    Withheld<string>? Title { get; }
+
+    Withheld<string>? Place { get; }
+
+    Withheld<string>? GoverningLaw { get; }
+
+    Withheld<string>? Conditions { get; }
+
+    Withheld<string>? ConditionsHash { get; }
+
     /// <summary>When title passes.</summary>
     TitlePassing TitlePasses { get; }
 
@@ -45,6 +60,10 @@ public interface ISaleTerms
 
     /// <summary>When the sale is held.</summary>
     Edtf? Held { get; }
+
+    PremiumRule PremiumRule { get; }
+
+    Keyed<PremiumBand> Premium { get; }
 }
 
 /// <summary>Terms as a house writes them.</summary>

@@ -41,12 +41,10 @@ public sealed class SaleDesk(Histories histories, ReadingDesk readings, IDocumen
             var history = (await readings.HistoryOf(bat.Bat.ToString(), ct))!;
             var reading = history.AsCorrected();
             var lots = reading.Lots();
-            if (lots.Lots.FirstOrDefault(l => l.Entry == bat.Entry) is { } lot) bats.Add(new(history, reading, lot, lots.Sales.LastOrDefault(s => s.Lot == bat.Entry && IsStanding(s))));
+            if (lots.Lots.FirstOrDefault(l => l.Entry == bat.Entry) is { } lot) bats.Add(new(history, reading, lot, lots.Sales.LastOrDefault(s => s.Lot == bat.Entry)));
         }
         return new(line, bats);
     }
-
-    static bool IsStanding(SaleRead sale) => sale.Standing is SaleStanding.Agreed or SaleStanding.TitlePassed;
 
     /// <summary>Bats that are consigned to be sold and stand in no sale, by number; the first hundred.</summary>
     public async Task<IReadOnlyList<string>> Waiting(CancellationToken ct)

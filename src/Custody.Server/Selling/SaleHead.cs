@@ -9,12 +9,8 @@ public sealed record TermsRead(
     string? Title, string? Place, string? GoverningLaw, string? Conditions, string? ConditionsHash)
 {
     /// <summary>Null when the fact carries no terms.</summary>
-    internal static TermsRead? Of(Fact fact) => fact switch
-    {
-        SaleAnnounced t => new(t.Form, t.Held, t.TitlePasses, t.Prices, t.PremiumRule, Bands(t.Premium), t.PaymentDays, t.Title?.Value, t.Place?.Value, t.GoverningLaw?.Value, t.Conditions?.Value, t.ConditionsHash?.Value),
-        SaleTermsChanged t => new(t.Form, t.Held, t.TitlePasses, t.Prices, t.PremiumRule, Bands(t.Premium), t.PaymentDays, t.Title?.Value, t.Place?.Value, t.GoverningLaw?.Value, t.Conditions?.Value, t.ConditionsHash?.Value),
-        _ => null,
-    };
+    internal static TermsRead? Of(Fact fact) => fact is not ISaleTerms t ? null : new(
+        t.Form, t.Held, t.TitlePasses, t.Prices, t.PremiumRule, Bands(t.Premium), t.PaymentDays, t.Title?.Value, t.Place?.Value, t.GoverningLaw?.Value, t.Conditions?.Value, t.ConditionsHash?.Value);
 
     static IReadOnlyList<PremiumStep> Bands(Keyed<PremiumBand> bands) => [.. bands.Values.Select(b => new PremiumStep(b.Rate, b.Above?.Value))];
 }

@@ -43,12 +43,15 @@ public sealed record LotLine(string Number, IReadOnlyList<BatInLot> Bats)
 }
 
 /// <summary>One bat of a lot with everything recorded of it.</summary>
-/// <param name="Sale">How it was sold out of this lot; null when it was not.</param>
+/// <param name="Sale">How it was sold out of this lot, whatever became of it; null when it was not.</param>
 public sealed record LotOnBat(History History, Reading Reading, LotRead Lot, SaleRead? Sale)
 {
     public string Number => Reading.State.Registration!.ShortNumber;
 
     public StreamName Stream => StreamName.Parse(Reading.State.Id);
+
+    /// <summary>Its sale out of this lot, while that stands.</summary>
+    public SaleRead? Sold => Sale is { Standing: SaleStanding.Agreed or SaleStanding.TitlePassed } ? Sale : null;
 
     /// <summary>The text as it stands now.</summary>
     public string? Text => Lot.Notices.LastOrDefault(n => n.After is not null)?.After ?? Lot.Text;

@@ -192,6 +192,51 @@ public sealed class SaleroomTests(House house) : IClassFixture<House>
     }
 
     [Fact]
+    public async Task A_lot_of_several_bats_has_one_result_for_all_of_them_and_none_while_another_came_in_unseen()
+    {
+        if (house.Browser is null) return;
+        var (ada, ben) = (await house.Server.Party("Ada Quill"), await house.Server.Party("Corwin Ashby"));
+        List<(StreamName Bat, string Number)> bats = [await Bat(ada), await Bat(ada), await Bat(ada)];
+        foreach (var (bat, _) in bats) await Consign(bat, ada);
+        var sale = StreamName.Parse("sale/" + bats[0].Bat.Id);
+        var terms = (await house.Server.Do(sale, new AnnounceSale(new(
+            SaleForm.Saleroom, null, TitlePassing.OnFullPayment, PricePublication.Published, PremiumRule.None, null, 14, "Sale of pairs", null, null, null, null))
+        { By = house.Party }))[0];
+        await house.Server.Get<PaddleBook>().Give(sale, "7", ben, Ct);
+        var page = await house.As(AccountRole.Cataloguer, options: new() { JavaScriptEnabled = false });
+        await page.GotoAsync($"/bats/{bats[0].Number}/offer?sale={sale.Id}");
+        await page.GetByLabel("Further bats of the same lot").FillAsync($"{bats[1].Number}, 1234567X");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Offer it" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#f-Offering-Others-error")).ToContainTextAsync("no bat 1234567X");
+        await page.GetByLabel("Further bats of the same lot").FillAsync(bats[1].Number);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Offer it" }).ClickAsync();
+        await Assertions.Expect(Done(page)).ToContainTextAsync("2 bats are offered as lot 1");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Open the sale" }).ClickAsync();
+
+        // Another bat comes into the lot while the price is typed: what was seen is not what would be sold.
+        await house.Server.Do(bats[2].Bat, new OfferLot(new(null, sale, terms.N, terms.Hash), "1", 3, house.Party, null, null, null, null, null, null, null) { By = house.Party });
+        await Sell(page);
+        await Assertions.Expect(page.Locator(".refusals")).ToContainTextAsync("Another bat was put into this lot");
+        Assert.Equal("120", await page.GetByLabel("Hammer price").InputValueAsync());
+        foreach (var (bat, _) in bats) Assert.Empty((await Reading(bat)).State.Sales.ByEntry);
+        await Sell(page);
+        await Assertions.Expect(Done(page)).ToContainTextAsync("Lot 1 is sold at 120 USD to paddle 7");
+        foreach (var (bat, _) in bats) Assert.Equal(SaleStanding.Agreed, Assert.Single((await Reading(bat)).State.Sales.ByEntry.Values).Standing);
+        await page.GotoAsync($"/sales/{sale.Id}/lots/1/result");
+        await page.GetByLabel("What was wrong").First.FillAsync("no hammer fell");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Take the result back" }).ClickAsync();
+        await IsUp(page, "1");
+        foreach (var (bat, _) in bats) Assert.Equal(LotStanding.Offered, (await Reading(bat)).State.Lots.Open!.Value.Value.Standing);
+    }
+
+    static async Task Sell(IPage page)
+    {
+        await page.GetByLabel("Hammer price").FillAsync("120");
+        await page.GetByLabel("Paddle", new() { Exact = true }).FillAsync("7");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sold" }).ClickAsync();
+    }
+
+    [Fact]
     public async Task A_text_is_checked_claim_by_claim_each_with_the_entry_that_bears_on_it_and_nothing_is_kept()
     {
         if (house.Browser is null) return;
