@@ -1,4 +1,5 @@
 using System.Security.Claims;
+using Custody.Server.Configuring;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Identity;
 
@@ -10,15 +11,15 @@ static class Elsewheres
     public const string SchemeName = "elsewhere";
 
     /// <summary>Adds it where <c>CUSTODY_OIDC_AUTHORITY</c> names an issuer; its client, secret and the name shown are in the variables beside it.</summary>
-    /// <exception cref="ArgumentException">The authority is no https address.</exception>
+    /// <exception cref="SettingFault">The authority is no https address.</exception>
     public static AuthenticationBuilder AddElsewhereOf(this AuthenticationBuilder builder, Func<string, string?> setting)
     {
-        if (setting("CUSTODY_OIDC_AUTHORITY") is not { Length: > 0 } authority) return builder;
+        if (Settings.OidcAuthority.In(setting) is not { } authority) return builder;
         if (!Uri.TryCreate(authority, UriKind.Absolute, out var address) || !(address.Scheme == Uri.UriSchemeHttps || address.IsLoopback))
-            throw new ArgumentException("CUSTODY_OIDC_AUTHORITY must be an https address.");
-        return builder.AddOpenIdConnect(SchemeName, setting("CUSTODY_OIDC_NAME") ?? address.Host, options =>
+            throw new SettingFault($"{Settings.OidcAuthority.Name} must be an https address.");
+        return builder.AddOpenIdConnect(SchemeName, Settings.OidcName.In(setting) ?? address.Host, options =>
         {
-            (options.Authority, options.ClientId, options.ClientSecret) = (authority, setting("CUSTODY_OIDC_CLIENT"), setting("CUSTODY_OIDC_SECRET"));
+            (options.Authority, options.ClientId, options.ClientSecret) = (authority, Settings.OidcClient.In(setting), Settings.OidcSecret.In(setting));
             options.RequireHttpsMetadata = !address.IsLoopback;
             options.SignInScheme = IdentityConstants.ExternalScheme;
             options.ResponseType = "code";

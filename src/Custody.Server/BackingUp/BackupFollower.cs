@@ -1,5 +1,5 @@
-using System.Globalization;
 using System.Text;
+using Custody.Server.Configuring;
 using Custody.Server.Log;
 using Custody.Server.Private;
 using Custody.Server.Recording;
@@ -10,9 +10,6 @@ namespace Custody.Server.BackingUp;
 /// PostgreSQL archives itself, so that the two never drift far apart.</summary>
 sealed partial class BackupFollower(LedgerPlace place, BackupStanding standing, ILogger<BackupFollower> log) : BackgroundService
 {
-    /// <summary>Pause between two looks, in seconds.</summary>
-    public const string SecondsVariable = "CUSTODY_BACKUP_SECONDS";
-
     /// <summary>Keeps where to: first line the backup's folder, second the keys' or nothing.</summary>
     public static void Remember(string data, string to, string? keysTo) => Durable.Write(Destination(data), Encoding.UTF8.GetBytes($"{to}\n{keysTo}\n"));
 
@@ -23,7 +20,7 @@ sealed partial class BackupFollower(LedgerPlace place, BackupStanding standing, 
 
     protected override async Task ExecuteAsync(CancellationToken stopping)
     {
-        var seconds = int.TryParse(Environment.GetEnvironmentVariable(SecondsVariable), NumberStyles.None, CultureInfo.InvariantCulture, out var asked) && asked > 0 ? asked : 60;
+        var seconds = Settings.BackupSeconds.Number(Environment.GetEnvironmentVariable);
         using var timer = new PeriodicTimer(TimeSpan.FromSeconds(seconds));
         try
         {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Custody.Server.Configuring;
 
 namespace Custody.Server.Database;
 
@@ -44,13 +45,11 @@ public sealed record PostgresOptions
     /// </summary>
     public static PostgresOptions FromEnvironment(Func<string, string?> variable) => new()
     {
-        ConnectionString = NullIfBlank(variable("CUSTODY_POSTGRES")),
-        BinFolder = NullIfBlank(variable("CUSTODY_POSTGRES_BIN")),
-        MayFetch = NullIfBlank(variable("CUSTODY_POSTGRES_FETCH")) is not "no",
-        LoopbackPort = Port(NullIfBlank(variable("CUSTODY_POSTGRES_PORT"))),
+        ConnectionString = Settings.Postgres.In(variable),
+        BinFolder = Settings.PostgresBin.In(variable),
+        MayFetch = Settings.PostgresFetch.In(variable) is not "no",
+        LoopbackPort = Port(Settings.PostgresPort.In(variable)),
     };
-
-    static string? NullIfBlank(string? text) => string.IsNullOrWhiteSpace(text) ? null : text.Trim();
 
     static int? Port(string? text)
     {

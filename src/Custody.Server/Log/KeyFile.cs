@@ -54,7 +54,7 @@ public sealed class KeyFile
     SignerKey Unsealed(Passphrase passphrase)
     {
         var given = passphrase.Of(path) ?? throw new LogFault("key-sealed",
-            $"The key in {path} is sealed. Name a file with its passphrase by --passphrase-file or {Passphrase.FileVariable}, or run where it can be asked for.");
+            $"The key in {path} is sealed. Name a file with its passphrase by --passphrase-file or {Configuring.Settings.KeyPassphraseFile.Name}, or run where it can be asked for.");
         return SealedKey.Parse(content).Open(given)
             ?? throw new LogFault("passphrase-wrong", $"That is not the passphrase of the key in {path}, or the file was changed.");
     }

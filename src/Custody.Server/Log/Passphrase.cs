@@ -1,3 +1,4 @@
+using Custody.Server.Configuring;
 using Custody.Server.Private;
 
 namespace Custody.Server.Log;
@@ -6,9 +7,6 @@ namespace Custody.Server.Log;
 /// which anybody on the machine can list.</summary>
 public sealed class Passphrase
 {
-    public const string Variable = "CUSTODY_KEY_PASSPHRASE";
-    public const string FileVariable = "CUSTODY_KEY_PASSPHRASE_FILE";
-
     readonly Func<string, string?> ask;
     string? known;
 
@@ -29,8 +27,8 @@ public sealed class Passphrase
     /// <exception cref="LogFault">The file is missing, empty, or readable by others.</exception>
     public static Passphrase From(FileInfo? file, Func<string, string?> environment, bool sealing = false)
     {
-        var path = file?.FullName ?? environment(FileVariable);
-        var given = path is { Length: > 0 } ? ReadFile(path) : environment(Variable) is { Length: > 0 } word ? word : null;
+        var path = file?.FullName ?? Settings.KeyPassphraseFile.In(environment);
+        var given = path is { Length: > 0 } ? ReadFile(path) : environment(Settings.KeyPassphrase.Name) is { Length: > 0 } word ? word : null;
         if (given is null && sealing) given = AskTwice();
         return new(given, Ask);
     }
@@ -46,7 +44,7 @@ public sealed class Passphrase
     static string AskTwice()
     {
         var word = Ask("new keys");
-        if (word is null) throw new LogFault("passphrase-missing", $"Nobody can be asked for a passphrase here. Name a file by --passphrase-file or {FileVariable}.");
+        if (word is null) throw new LogFault("passphrase-missing", $"Nobody can be asked for a passphrase here. Name a file by --passphrase-file or {Settings.KeyPassphraseFile.Name}.");
         return Ask("new keys, again") == word ? word : throw new LogFault("passphrase-differs", "The two passphrases differ. Nothing was changed.");
     }
 

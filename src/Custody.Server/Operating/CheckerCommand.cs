@@ -11,9 +11,17 @@ static class CheckerCommand
     public static Command Make(System.CommandLine.Option<DirectoryInfo> data)
     {
         System.CommandLine.Option<DirectoryInfo> folder = new("--out") { Description = "Folder to write into.", DefaultValueFactory = _ => new DirectoryInfo("out") };
-        var checker = new Command("checker", "Write the offline checker page and record its hash on the ledger's own stream.") { folder, data };
-        checker.SetAction((parsed, ct) => Run(parsed.GetValue(data)!, parsed.GetValue(folder)!, ct));
+        System.CommandLine.Option<bool> pageOnly = new("--page-only") { Description = "Write the page alone, as for a release: no ledger is opened and nothing recorded." };
+        var checker = new Command("checker", "Write the offline checker page and record its hash on the ledger's own stream.") { folder, pageOnly, data };
+        checker.SetAction((parsed, ct) => parsed.GetValue(pageOnly) ? WriteOnly(parsed.GetValue(folder)!, ct) : Run(parsed.GetValue(data)!, parsed.GetValue(folder)!, ct));
         return checker;
+    }
+
+    static async Task<int> WriteOnly(DirectoryInfo folder, CancellationToken ct)
+    {
+        Console.WriteLine(await CheckerDesk.Write(folder, ct));
+        Console.WriteLine(Words(CheckerPage.Sha256));
+        return 0;
     }
 
     static async Task<int> Run(DirectoryInfo data, DirectoryInfo folder, CancellationToken ct)

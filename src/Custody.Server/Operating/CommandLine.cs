@@ -17,10 +17,9 @@ static class CommandLine
         DefaultValueFactory = _ => new DirectoryInfo("data"),
     };
 
-    public static async Task<int> Run(string[] args)
+    /// <summary>Every command with its options, as <c>--help</c> tells them.</summary>
+    internal static RootCommand Root()
     {
-        // The framework's own commands (codegen, resources) need the host only, no database.
-        if (args is ["codegen", ..]) return await Generating.Run(args);
         var root = new RootCommand("Custody: a ledger of provenance and chain of custody for bats said to have been used in play.") { Serve(), Dossier(), Label(), CheckerCommand.Make(Data), Rebuild(), ErasingCommand.Make(Data), HolderSecretCommand.Make(Data) };
         root.Subcommands.Add(Demo.DemoCommand.Make(Data));
         root.Subcommands.Add(CosignCommand.Make(Data));
@@ -33,16 +32,28 @@ static class CommandLine
         root.Subcommands.Add(RestoreCommand.Make(Data));
         foreach (var command in WeighingCommands.Make(Data)) root.Subcommands.Add(command);
         root.Subcommands.Add(HabitsCommand.Make(Data));
+        root.Subcommands.Add(SettingsCommand.Make());
+        return root;
+    }
+
+    public static async Task<int> Run(string[] args)
+    {
+        // The framework's own commands (codegen, resources) need the host only, no database.
+        if (args is ["codegen", ..]) return await Generating.Run(args);
         if (!TextAtTheDoor.NormalisationWorks())
             return await Say("Text cannot be brought to Unicode normalisation form C here, so names could enter the ledger in two spellings.",
                 "Run without invariant globalisation (unset DOTNET_SYSTEM_GLOBALIZATION_INVARIANT) and with ICU installed.", CannotStart);
         try
         {
-            return await root.Parse(args).InvokeAsync(new() { EnableDefaultExceptionHandler = false });
+            return await Root().Parse(args).InvokeAsync(new() { EnableDefaultExceptionHandler = false });
         }
         catch (DatabaseUnavailable unavailable)
         {
             return await Say(unavailable.Sentence, unavailable.Remedy, DatabaseUnavailable.ExitCode);
+        }
+        catch (Configuring.SettingFault wrong)
+        {
+            return await Say(wrong.Message, "Correct it, or leave it out. ops/configuration.md lists every setting.", CannotStart);
         }
         catch (LogFault fault)
         {

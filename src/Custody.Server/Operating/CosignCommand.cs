@@ -28,7 +28,7 @@ static class CosignCommand
 
     public static Command MakeStamp(Option<DirectoryInfo> data)
     {
-        var stamp = new Command("stamp", $"Have the newest checkpoint time-stamped now (RFC 3161) by the authority of {StampSettings.AddressVariable}.") { data };
+        var stamp = new Command("stamp", $"Have the newest checkpoint time-stamped now (RFC 3161) by the authority of {Configuring.Settings.TimestampUrl.Name}.") { data };
         stamp.SetAction((parsed, ct) => Stamp(parsed.GetValue(data)!, ct));
         return stamp;
     }
@@ -97,7 +97,7 @@ static class CosignCommand
         await using var ledger = await OpenedLedger.Open(data, ct);
         if (ledger.Get<StampSettings>().Address is null)
         {
-            await Console.Error.WriteLineAsync($"There is no authority. Give its address in {StampSettings.AddressVariable} and its root certificates (PEM) in {StampSettings.RootsVariable}.");
+            await Console.Error.WriteLineAsync($"There is no authority. Give its address in {Configuring.Settings.TimestampUrl.Name} and its root certificates (PEM) in {Configuring.Settings.TimestampRoots.Name}.");
             return Wrong;
         }
         try

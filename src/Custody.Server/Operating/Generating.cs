@@ -9,7 +9,7 @@ static class Generating
 {
     public static Task<int> Run(string[] args)
     {
-        Environment.SetEnvironmentVariable("CUSTODY_CODEGEN", "write");
+        Environment.SetEnvironmentVariable(Configuring.Settings.CodeGeneration.Name, "write");
         // Nothing is opened: the place is never reached.
         var place = new LedgerPlace("ledger.example", "Host=127.0.0.1;Database=none", Directory.CreateTempSubdirectory("custody-codegen-").FullName);
         return WebHost.Build(place, []).RunJasperFxCommands(args);

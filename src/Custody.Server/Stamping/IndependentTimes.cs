@@ -1,4 +1,4 @@
-using System.Globalization;
+using Custody.Server.Configuring;
 using Custody.Server.Cosigning;
 using Custody.Server.Log;
 using Custody.Server.Recording;
@@ -23,7 +23,7 @@ public sealed partial class IndependentTimes(
     Cosigners cosigners, CosigningStanding standing, Stamper stamper, StampSettings stamping, Checkpoints checkpoints, SequencerStanding sequencer, IServiceProvider services,
     NpgsqlDataSource database, LedgerPlace place, TimeProvider clock, ILogger<IndependentTimes> log) : BackgroundService
 {
-    static readonly TimeSpan Soon = Seconds("CUSTODY_COSIGN_SECONDS", 10);
+    readonly TimeSpan soon = TimeSpan.FromSeconds(Settings.CosignSeconds.Number(Environment.GetEnvironmentVariable));
     static readonly TimeSpan LongestPause = TimeSpan.FromMinutes(10), TryAgain = TimeSpan.FromHours(1);
 
     readonly Dictionary<string, long> alarmed = new(StringComparer.Ordinal);
@@ -32,14 +32,14 @@ public sealed partial class IndependentTimes(
 
     protected override async Task ExecuteAsync(CancellationToken stopping)
     {
-        var pause = Soon;
+        var pause = soon;
         while (!stopping.IsCancellationRequested)
         {
             try
             {
                 await Task.Delay(pause, clock, stopping);
                 await Turn(stopping);
-                (pause, standing.Fault) = (Soon, null);
+                (pause, standing.Fault) = (soon, null);
             }
             catch (OperationCanceledException) when (stopping.IsCancellationRequested)
             {
@@ -82,9 +82,6 @@ public sealed partial class IndependentTimes(
             $"select exists (select from {place.Schema}.custody_pending) and coalesce((select max(signed) < now() - interval '1 minute' from {place.Schema}.custody_checkpoint), true)");
         return (bool)(await command.ExecuteScalarAsync(ct))!;
     }
-
-    static TimeSpan Seconds(string variable, int otherwise) =>
-        TimeSpan.FromSeconds(int.TryParse(Environment.GetEnvironmentVariable(variable), NumberStyles.None, CultureInfo.InvariantCulture, out var seconds) && seconds > 0 ? seconds : otherwise);
 
     [LoggerMessage(1, LogLevel.Warning, "Gathering the word of others paused")]
     static partial void Paused(ILogger log, Exception thrown);

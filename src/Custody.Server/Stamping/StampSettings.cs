@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
+using Custody.Server.Configuring;
 using Custody.Server.Cosigning;
 
 namespace Custody.Server.Stamping;
@@ -11,19 +12,17 @@ namespace Custody.Server.Stamping;
 /// <param name="Every">Least time between two stamps.</param>
 public sealed record StampSettings(string? Address, IReadOnlyList<X509Certificate2> Roots, TimeSpan Every)
 {
-    public const string AddressVariable = "CUSTODY_TIMESTAMP_URL", RootsVariable = "CUSTODY_TIMESTAMP_ROOTS", HoursVariable = "CUSTODY_TIMESTAMP_HOURS";
-
-    /// <exception cref="InvalidOperationException">A variable cannot be used; the sentence says which and why.</exception>
+    /// <exception cref="SettingFault">A variable cannot be used; the sentence says which and why.</exception>
     public static StampSettings From(Func<string, string?> variable)
     {
-        if (variable(AddressVariable) is not { Length: > 0 } address) return new(null, [], TimeSpan.FromHours(24));
-        if (Outgoing.WhyNot(address) is { } why) throw new InvalidOperationException($"{AddressVariable}: {why}");
-        return new(address, variable(RootsVariable) is { Length: > 0 } path ? Read(path) : [], Hours(variable(HoursVariable)));
+        if (Settings.TimestampUrl.In(variable) is not { } address) return new(null, [], Hours(null));
+        if (Outgoing.WhyNot(address) is { } why) throw new SettingFault($"{Settings.TimestampUrl.Name}: {why}");
+        return new(address, Settings.TimestampRoots.In(variable) is { } path ? Read(path) : [], Hours(Settings.TimestampHours.In(variable)));
     }
 
-    static TimeSpan Hours(string? text) => text is null ? TimeSpan.FromHours(24)
-        : double.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours) && hours is > 0 and <= 24 * 366 ? TimeSpan.FromHours(hours)
-        : throw new InvalidOperationException($"{HoursVariable} is a number of hours, such as 24 or 0.5.");
+    static TimeSpan Hours(string? text) => 
+        double.TryParse(text ?? Settings.TimestampHours.Default, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours) && hours is > 0 and <= 24 * 366 ? TimeSpan.FromHours(hours)
+        : throw new SettingFault($"{Settings.TimestampHours.Name} is a number of hours, such as 24 or 0.5.");
 
     static List<X509Certificate2> Read(string path)
     {
@@ -31,11 +30,11 @@ public sealed record StampSettings(string? Address, IReadOnlyList<X509Certificat
         {
             X509Certificate2Collection read = [];
             read.ImportFromPemFile(path);
-            return read.Count > 0 ? [.. read] : throw new InvalidOperationException($"{RootsVariable}: {path} holds no certificate.");
+            return read.Count > 0 ? [.. read] : throw new SettingFault($"{Settings.TimestampRoots.Name}: {path} holds no certificate.");
         }
         catch (Exception failure) when (failure is CryptographicException or IOException or UnauthorizedAccessException)
         {
-            throw new InvalidOperationException($"{RootsVariable}: {path} cannot be read as certificates (PEM).", failure);
+            throw new SettingFault($"{Settings.TimestampRoots.Name}: {path} cannot be read as certificates (PEM).", failure);
         }
     }
 }

@@ -1,4 +1,5 @@
 using System.Net;
+using Custody.Server.Configuring;
 using Microsoft.AspNetCore.HttpOverrides;
 
 namespace Custody.Server.Web;
@@ -8,7 +9,7 @@ namespace Custody.Server.Web;
 static class BehindProxy
 {
     /// <param name="said">Networks in CIDR form or single addresses, commas between them; null for this machine alone.</param>
-    /// <exception cref="ArgumentException">One of them is neither.</exception>
+    /// <exception cref="SettingFault">One of them is neither.</exception>
     public static ForwardedHeadersOptions Options(string? said)
     {
         // One step: what stands further left in the header, anybody could have written there.
@@ -17,7 +18,7 @@ static class BehindProxy
         {
             if (IPAddress.TryParse(part, out var address)) options.KnownProxies.Add(address);
             else if (System.Net.IPNetwork.TryParse(part, out var network)) options.KnownIPNetworks.Add(network);
-            else throw new ArgumentException($"CUSTODY_PROXIES: {part} is neither an address nor a network (10.0.0.0/8).");
+            else throw new SettingFault($"{Settings.Proxies.Name}: {part} is neither an address nor a network (10.0.0.0/8).");
         }
         return options;
     }

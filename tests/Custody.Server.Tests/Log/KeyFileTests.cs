@@ -1,4 +1,5 @@
 using System.Text;
+using Custody.Server.Configuring;
 using Custody.Server.Log;
 using Custody.Server.Operating.Keys;
 
@@ -119,7 +120,7 @@ public sealed class KeyFileTests : IDisposable
     {
         var file = new FileInfo(Path.Combine(folder, "word"));
         Custody.Server.Private.OwnerOnly.ReadOrMake(file.FullName, () => "from the file\n"u8.ToArray());
-        string? Environment(string name) => name == Passphrase.Variable ? "from the environment" : null;
+        string? Environment(string name) => name == Settings.KeyPassphrase.Name ? "from the environment" : null;
         Assert.Equal("from the file", Passphrase.From(file, Environment).ForNew);
         Assert.Equal("from the environment", Passphrase.From(null, Environment).ForNew);
         Assert.Null(Passphrase.From(null, _ => null).ForNew);
@@ -128,7 +129,7 @@ public sealed class KeyFileTests : IDisposable
         Assert.Equal("passphrase-file", Assert.Throws<LogFault>(() => Passphrase.From(file, Environment)).Code);
     }
 
-    static Passphrase Said(string word) => Passphrase.From(null, name => name == Passphrase.Variable ? word : null);
+    static Passphrase Said(string word) => Passphrase.From(null, name => name == Settings.KeyPassphrase.Name ? word : null);
 
     static byte[] Flipped(byte[] bytes)
     {
