@@ -45,6 +45,22 @@ static class Benchmarks
         return await Tell(figures, json, ct);
     }
 
+    /// <summary>Proofs from the tiles of a large log; nothing else is measured.</summary>
+    public static Task<int> ProofsAlone(Plan plan, FileInfo? json, CancellationToken ct)
+    {
+        Figures figures = new();
+        Proofs.Measure(plan, figures);
+        return Tell(figures, json, ct);
+    }
+
+    /// <summary>What an event takes on disk; nothing else is measured.</summary>
+    public static async Task<int> StorageAlone(Plan plan, FileInfo? json, CancellationToken ct)
+    {
+        Figures figures = new();
+        await using (var bench = await Bench.Open(ct)) await Storing.Measure(bench, plan, figures, ct);
+        return await Tell(figures, json, ct);
+    }
+
     /// <summary>Computes opinions again, in memory and through the database; nothing else is measured.</summary>
     public static async Task<int> RecomputeAlone(FileInfo? json, CancellationToken ct)
     {

@@ -11,10 +11,16 @@ Option<bool> checker = new("--checker") { Description = "The native checker only
 Option<bool> audit = new("--audit") { Description = "The audit only, of a history of --events; 1,000,000 when left out." };
 Option<bool> recompute = new("--recompute") { Description = "Opinions computed again only: in memory, and 10,000 through PostgreSQL as recompute --all does it." };
 Option<bool> database = new("--database") { Description = "Only what needs the database." };
+Option<bool> storage = new("--storage") { Description = "What an event takes on disk only." };
+Option<bool> proofs = new("--proofs") { Description = "Proofs from the tiles of a large log only." };
 Option<int> growth = new("--growth") { Description = "After all the rest: a history grown to so many events, 5000000 for the published figures; takes half an hour and 12 GB of disk.", DefaultValueFactory = _ => 0 };
-var root = new RootCommand("Measures the recording path, the log and the rebuild on a private, durable PostgreSQL in a temporary folder.") { json, events, quick, checker, audit, recompute, database, growth };
+var root = new RootCommand("Measures the recording path, the log and the rebuild on a private, durable PostgreSQL in a temporary folder.") { json, events, quick, checker, audit, recompute, database, growth, storage, proofs };
 root.SetAction((parsed, ct) => parsed.GetValue(recompute)
     ? Benchmarks.RecomputeAlone(parsed.GetValue(json), ct)
+    : parsed.GetValue(proofs)
+    ? Benchmarks.ProofsAlone(Plan.Of(parsed.GetValue(quick), 0), parsed.GetValue(json), ct)
+    : parsed.GetValue(storage)
+    ? Benchmarks.StorageAlone(Plan.Of(parsed.GetValue(quick), 0), parsed.GetValue(json), ct)
     : parsed.GetValue(audit)
     ? Benchmarks.AuditAlone(parsed.GetValue(events) is > 0 and var many ? many : 1_000_000, parsed.GetValue(json), ct)
     : Benchmarks.Run(Plan.Of(parsed.GetValue(quick), parsed.GetValue(events)), parsed.GetValue(checker), parsed.GetValue(database), parsed.GetValue(growth), parsed.GetValue(json), ct));

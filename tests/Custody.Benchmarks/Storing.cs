@@ -18,17 +18,18 @@ static class Storing
         await using var sized = await Sized.Open(bench, ct);
         var (rows, files) = (await sized.Rows(ct), sized.Files());
         var writers = await Writers.Register(sized.Get<Recorder>(), plan.Stored, ct);
-        await Parallel.ForAsync(0, plan.Stored, new ParallelOptions { MaxDegreeOfParallelism = 8, CancellationToken = ct }, async (bat, token) =>
+        for (var n = Writers.FirstNext; n <= LifeOf; n++)
         {
-            for (var n = Writers.FirstNext; n <= LifeOf; n++) await writers.Record(bat, token);
-        });
-        while (await sized.Get<Sequencer>().Turn(ct)) { }
-        while (await sized.Get<SearchIndex>().Follow(ct) > 0) { }
-        await sized.Vacuum(ct);
+            await Parallel.ForAsync(0, plan.Stored, new ParallelOptions { MaxDegreeOfParallelism = 8, CancellationToken = ct }, async (bat, token) => await writers.Record(bat, token));
+            // Forty acts on a bat take years, in which PostgreSQL cleans up by itself many times over; here they take a minute.
+            if (n % 5 == 0 || n == LifeOf) await sized.Settle(ct);
+        }
         var events = (double)plan.Stored * LifeOf;
         var (inRows, inFiles) = ((await sized.Rows(ct) - rows) / events, (sized.Files() - files) / events);
         figures.Note("bytes_per_event_database", inRows, "bytes");
         figures.Note("bytes_per_event_files", inFiles, "bytes");
+        foreach (var (relation, bytes) in await sized.Relations(ct))
+            if (bytes / events > 10) figures.Note("bytes_per_event_in_" + relation, bytes / events, "bytes");
         figures.Below("bytes_per_event", inRows + inFiles, "bytes", Goal);
         await MeasureAlone(sized, writers, figures, ct);
     }
@@ -66,11 +67,23 @@ static class Storing
             return (long)(await command.ExecuteScalarAsync(ct))!;
         }
 
+        public async Task<List<(string Relation, long Bytes)>> Relations(CancellationToken ct)
+        {
+            await using var command = Get<NpgsqlDataSource>().CreateCommand(
+                "select relname, pg_relation_size(oid) from pg_class where relkind in ('r', 'i') and relnamespace = 'sized'::regnamespace order by 2 desc");
+            List<(string, long)> relations = [];
+            await using var reader = await command.ExecuteReaderAsync(ct);
+            while (await reader.ReadAsync(ct)) relations.Add((reader.GetString(0), reader.GetInt64(1)));
+            return relations;
+        }
+
         public long Files() => new DirectoryInfo(place.DataFolder).EnumerateFiles("*", SearchOption.AllDirectories).Sum(f => (f.Length + Block - 1) / Block * Block);
 
-        // What is dead is used again by later rows: a table is not made smaller, only its free space told.
-        public async Task Vacuum(CancellationToken ct)
+        /// <summary>Everything published and indexed. What is dead is used again by later rows: no table is made smaller.</summary>
+        public async Task Settle(CancellationToken ct)
         {
+            while (await Get<Sequencer>().Turn(ct)) { }
+            while (await Get<SearchIndex>().Follow(ct) > 0) { }
             await using var command = Get<NpgsqlDataSource>().CreateCommand("vacuum analyze");
             command.CommandTimeout = 600;
             await command.ExecuteNonQueryAsync(ct);

@@ -16,6 +16,12 @@ sealed class SearchAudit(Snapshot snapshot, SearchIndex search, Findings finding
     /// <param name="size">Leaves of the tree.</param>
     public async Task Run(long size, CancellationToken ct)
     {
+        var form = await snapshot.Scalar<string>($"select coalesce(obj_description('{snapshot.Schema}.custody_search_progress'::regclass), '')", ct);
+        if (form != SearchIndex.Form)
+        {
+            findings.Remark("search-form", "custody_search", "an earlier version made it; the next start makes it again.");
+            return;
+        }
         var upTo = await snapshot.Scalar<long>($"select coalesce(max(size), 0) from {snapshot.Schema}.custody_search_progress", ct);
         if (upTo > size) findings.Fault("search-progress", "custody_search_progress", "it is ahead of the log: what comes next would not be found.");
         await using var command = new NpgsqlCommand(

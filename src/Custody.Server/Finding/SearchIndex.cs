@@ -13,6 +13,10 @@ public sealed class SearchIndex(NpgsqlDataSource database, WithheldValues withhe
     const int Batch = 500;
     internal const long Lock = 0x637573746f6673;
 
+    /// <summary>Which words an entry stands under. Kept as the comment of the index's table: where it is another, a start empties the index (custody.sql, which
+    /// says the same), so that it is made again and what older versions left out is found too.</summary>
+    internal const string Form = "form 2";
+
     /// <summary>Indexes the next leaves.</summary>
     /// <returns>How many; 0 when the index is up to date or another node is at it.</returns>
     public async Task<int> Follow(CancellationToken ct)

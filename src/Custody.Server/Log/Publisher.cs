@@ -88,6 +88,7 @@ public sealed class Publisher(Leaves leaves, TileFolder tiles, Checkpoints check
         var checkpoint = new Checkpoint(keys.Signer.Verifier.Name, to, next.Root());
         await checkpoints.Keep(new(checkpoint, Encoding.UTF8.GetString(checkpoint.Sign(keys.Signer).ToArray()), await Time(from, to, ct)), from, ct);
         frontier = next;
+        tiles.Prune(from, to);
         return true;
     }
 

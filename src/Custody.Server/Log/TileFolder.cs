@@ -2,24 +2,44 @@ using Custody.Transparency;
 
 namespace Custody.Server.Log;
 
-/// <summary>The log's tiles as files, outside the database (C2SP tlog-tiles). Full tiles are never written again; partial ones are kept for
-/// every size at which a checkpoint was signed, so that each signed size can be read for ever.</summary>
+/// <summary>The log's tiles as files, outside the database (C2SP tlog-tiles). Full tiles are never written again; partial ones are kept
+/// until their tile is full, whose beginning they are: each signed size can be read for ever.</summary>
 public sealed class TileFolder(string folder)
 {
-    public ReadOnlyMemory<byte> Read(Tile tile)
-    {
-        var path = PathOf(tile);
-        // Once a tile is wider its narrower forms need not exist, and a size that was never signed has none: the wider one begins with the same bytes.
-        return File.Exists(path) ? File.ReadAllBytes(path) : Find(tile) ?? File.ReadAllBytes(PathOf(tile.Full));
-    }
+    // Once a tile is wider its narrower forms need not exist, and a size that was never signed has none: the wider one begins with the same bytes.
+    public ReadOnlyMemory<byte> Read(Tile tile) => Bytes(tile) ?? Find(tile) ?? File.ReadAllBytes(PathOf(tile.Full));
 
     /// <summary>A tile exactly as wide as asked; null when the log has no such tile. A width that was never signed is cut from a wider one, which
     /// begins with the same bytes: clients that saw an older size go on being answered when the narrow file is gone.</summary>
     public ReadOnlyMemory<byte>? Find(Tile tile)
     {
         for (var width = tile.Width; width <= Tile.FullWidth; width++)
-            if (PathOf(tile with { Width = width }) is var path && File.Exists(path)) return File.ReadAllBytes(path).AsMemory(0, tile.Length);
+            if (Bytes(tile with { Width = width }) is { } bytes) return bytes.AsMemory(0, tile.Length);
         return null;
+    }
+
+    // Asked first, because a missing one is usual; and a partial one may go between the question and the reading.
+    byte[]? Bytes(Tile tile)
+    {
+        var path = PathOf(tile);
+        if (!File.Exists(path)) return null;
+        try
+        {
+            return File.ReadAllBytes(path);
+        }
+        catch (Exception gone) when (gone is FileNotFoundException or DirectoryNotFoundException)
+        {
+            return null;
+        }
+    }
+
+    /// <summary>Removes the partial forms of tiles that became full between two sizes (c2sp.org/tlog-tiles, "Partial Tiles": a log may once the full one is
+    /// there). In a quiet house each act is a checkpoint of its own, and its partial tiles would take twenty times what the act does.</summary>
+    /// <remarks>Only after the larger size is published: until then it may be the narrow forms by which the smaller one is read.</remarks>
+    public void Prune(long from, long to)
+    {
+        foreach (var tile in Tiles.Between(from, to))
+            if (tile.IsFull && PathOf(tile) + ".p" is var partial && Directory.Exists(partial)) Directory.Delete(partial, recursive: true);
     }
 
     public HashReader Hashes(long size) => Tiles.Reader(size, Read);

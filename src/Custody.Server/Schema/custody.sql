@@ -70,6 +70,17 @@ create table if not exists {schema}.custody_search_progress (
     size bigint  not null
 );
 
+-- The words of an earlier form are made again from the entries: 27995161429501555 is the lock of whoever is indexing.
+do $form$
+begin
+    if coalesce(obj_description('{schema}.custody_search_progress'::regclass), '') <> 'form 2' then
+        perform pg_advisory_xact_lock(27995161429501555);
+        delete from {schema}.custody_search;
+        delete from {schema}.custody_search_progress;
+        comment on table {schema}.custody_search_progress is 'form 2';
+    end if;
+end $form$;
+
 -- What this server cosigned last of each other ledger, with its own line under it.
 create table if not exists {schema}.custody_cosigned (
     origin   text        primary key,

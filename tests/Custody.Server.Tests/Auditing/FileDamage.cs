@@ -10,7 +10,7 @@ static class FileDamage
     {
         var log = Path.Combine(folder, "log");
         var checkpoints = Directory.GetFiles(Path.Combine(log, "checkpoints")).Order(StringComparer.Ordinal).ToArray();
-        var partial = Directory.GetFiles(Path.Combine(log, "tile", "0", "000.p")).OrderBy(f => int.Parse(Path.GetFileName(f), System.Globalization.CultureInfo.InvariantCulture)).First();
+        var partial = Directory.GetFiles(Path.Combine(log, "tile", "0", "001.p")).OrderBy(f => int.Parse(Path.GetFileName(f), System.Globalization.CultureInfo.InvariantCulture)).First();
         switch (name)
         {
             case "a photograph is missing": File.Delete(Under(folder, stage.Picture)); break;

@@ -65,7 +65,7 @@ public sealed class LogWebTests(PostgresForTests postgres) : IClassFixture<Postg
     }
 
     [Fact]
-    public async Task Every_size_ever_signed_stays_listed_fetched_read_from_its_partial_tiles_and_proved()
+    public async Task Every_size_ever_signed_stays_listed_fetched_read_and_proved_and_partial_tiles_go_once_theirs_is_full()
     {
         foreach (var more in new[] { 1, 2, 260 }) await server.Add(more, Ct);
         await server.Rest(Ct);
@@ -73,6 +73,8 @@ public sealed class LogWebTests(PostgresForTests postgres) : IClassFixture<Postg
         var listed = JsonNode.Parse(await server.Http.GetStringAsync("/log/checkpoints", Ct))!.AsArray();
         Assert.Equal(newest.Size, (long)listed[0]!["size"]!);
         Assert.True(listed.Count >= 3);
+        Assert.False(Directory.Exists(Path.Combine(server.Place.DataFolder, "log", "tile", "0", "000.p")));
+        Assert.True(Directory.Exists(Path.Combine(server.Place.DataFolder, "log", "tile", "0", "001.p")));
         foreach (var row in listed)
         {
             var size = (long)row!["size"]!;
