@@ -70,9 +70,8 @@ static class AccountServices
         services.AddAuthorizationBuilder().SetFallbackPolicy(new AuthorizationPolicyBuilder().RequireAssertion(_ => false).Build());
         services.AddRateLimiter(options =>
         {
-            options.RejectionStatusCode = StatusCodes.Status429TooManyRequests;
             options.AddPolicy(TriesLimit, http => RateLimitPartition.GetFixedWindowLimiter(
-                From(http.Connection.RemoteIpAddress), _ => new() { PermitLimit = 30, Window = TimeSpan.FromMinutes(1) }));
+                Web.Limits.NameOf(http.Connection.RemoteIpAddress), _ => new() { PermitLimit = 30, Window = TimeSpan.FromMinutes(1) }));
         });
     }
 
@@ -98,14 +97,6 @@ static class AccountServices
         OwnerOnly.Folder(place.Folder("keys/web"));
         return new(place.Folder("keys/web"));
     }
-
-    // Whoever has one IPv6 address has the 2^64 beside it too (RFC 6177 section 2).
-    static string From(System.Net.IPAddress? address) => address switch
-    {
-        null => "",
-        { AddressFamily: System.Net.Sockets.AddressFamily.InterNetworkV6, IsIPv4MappedToIPv6: false } => Convert.ToHexString(address.GetAddressBytes()[..8]),
-        _ => address.MapToIPv4().ToString(),
-    };
 
     static bool IsForPrograms(HttpRequest request) => request.Path.StartsWithSegments("/api", StringComparison.Ordinal);
 

@@ -9,8 +9,15 @@ namespace Custody.Server.Recording;
 
 /// <summary>Where one ledger stands: its name, its database and the folder of what is kept outside the database.</summary>
 /// <param name="DataFolder">Keys, tiles, checkpoints, photographs.</param>
-public sealed record LedgerPlace(string Origin, string ConnectionString, string DataFolder, string Schema = "custody")
+/// <param name="OwnerConnection">Connection string of the role that owns the tables, where recording is done by another, which can change no entry.</param>
+public sealed record LedgerPlace(string Origin, string ConnectionString, string DataFolder, string Schema = "custody", string? OwnerConnection = null)
 {
+    /// <summary>The schema of messages between acts and what follows them.</summary>
+    public string Messages => Schema + "_messages";
+
+    /// <summary>The same as its owner sees it.</summary>
+    internal LedgerPlace ForOwner => this with { ConnectionString = OwnerConnection ?? ConnectionString, OwnerConnection = null };
+
     public string Folder(string name) => Path.Combine(DataFolder, name);
 }
 
@@ -125,7 +132,7 @@ static class Services
     }
 
     // The lock goes with its connection.
-    static async Task<NpgsqlConnection> StartingTurn(IServiceProvider services, CancellationToken ct)
+    internal static async Task<NpgsqlConnection> StartingTurn(IServiceProvider services, CancellationToken ct)
     {
         var turn = await Store.OpenOutsideThePool(services.GetRequiredService<LedgerPlace>().ConnectionString, ct);
         await using NpgsqlCommand take = new("select pg_advisory_lock(7310577)", turn) { CommandTimeout = 300 };
@@ -133,8 +140,14 @@ static class Services
         return turn;
     }
 
-    static async Task MakeTables(IServiceProvider services, CancellationToken ct)
+    internal static async Task MakeTables(IServiceProvider services, CancellationToken ct)
     {
+        if (services.GetRequiredService<LedgerPlace>() is { OwnerConnection: not null } place)
+        {
+            await ServerRole.Prepare(place, ct);
+            await Schema.AssertTriggers(services.GetRequiredService<NpgsqlDataSource>(), place.Schema, ct);
+            return;
+        }
         await services.GetRequiredService<IDocumentStore>().Storage.ApplyAllConfiguredChangesToDatabaseAsync();
         await Schema.Apply(services.GetRequiredService<NpgsqlDataSource>(), services.GetRequiredService<LedgerPlace>().Schema, ct);
         await services.PrepareAccounts(ct);

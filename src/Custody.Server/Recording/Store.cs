@@ -88,9 +88,11 @@ static class Schema
     }
 
     /// <summary>The statements, for a schema of this name.</summary>
-    public static async Task<string> Text(string schema, CancellationToken ct)
+    public static Task<string> Text(string schema, CancellationToken ct) => Resource("custody.sql", schema, ct);
+
+    internal static async Task<string> Resource(string name, string schema, CancellationToken ct)
     {
-        await using var stream = typeof(Schema).Assembly.GetManifestResourceStream("custody.sql")!;
+        await using var stream = typeof(Schema).Assembly.GetManifestResourceStream(name)!;
         using var reader = new StreamReader(stream);
         return (await reader.ReadToEndAsync(ct)).Replace("{schema}", schema, StringComparison.Ordinal);
     }
@@ -98,7 +100,7 @@ static class Schema
     static readonly string[] Needed = ["custody_pending_after_insert", "custody_events_stay", "custody_events_put_back", "custody_leaves_named", "custody_streams_stay", "custody_leaves_stay", "custody_checkpoints_stay"];
 
     /// <summary>The order of the log and the refusal of changes hang on these: a server without them must not start.</summary>
-    static async Task AssertTriggers(NpgsqlDataSource database, string schema, CancellationToken ct)
+    internal static async Task AssertTriggers(NpgsqlDataSource database, string schema, CancellationToken ct)
     {
         if (await MissingTrigger(database, schema, ct) is { } missing)
             throw new InvalidOperationException($"The trigger {missing} is missing or disabled in schema {schema}. Enable it; until then nothing is recorded.");

@@ -41,6 +41,9 @@ static class Problems
     public static IResult NotYourPage() => Of(StatusCodes.Status400BadRequest,
         new("not-from-our-page", "The request was not sent from a page of this server.", "Load the page again and repeat it, or use a token."));
 
+    public static IResult TooMany() => Of(StatusCodes.Status429TooManyRequests,
+        new("too-many", "There were too many requests from this address in the last minute. Nothing was recorded.", "Wait as long as Retry-After says."));
+
     public static IResult NotNow(Refusal refusal) => Of(StatusCodes.Status503ServiceUnavailable, refusal);
 
     static IResult Of(int status, Refusal refusal, params (string Name, object? Value)[] more)

@@ -1,5 +1,6 @@
 using Custody.Bats;
 using Custody.Server.Accounts;
+using Custody.Server.Configuring;
 using Custody.Server.Cosigning;
 using Custody.Server.Log;
 using Custody.Server.Observing;
@@ -26,7 +27,7 @@ static class WebHost
         // What the frameworks say of themselves drowns what a keeper must see, and SQL logged in full could carry values.
         foreach (var noisy in new[] { "Marten", "Wolverine", "Weasel", "JasperFx", "Npgsql", "Microsoft.AspNetCore", "Microsoft.EntityFrameworkCore" }) builder.Logging.AddFilter(noisy, LogLevel.Warning);
         builder.Services.AddSingleton(TimeProvider.System);
-        builder.Services.AddLedger(place).IntegrateWithWolverine(messages => messages.MessageStorageSchemaName = place.Schema + "_messages");
+        builder.Services.AddLedger(place).IntegrateWithWolverine(messages => messages.MessageStorageSchemaName = place.Messages);
         builder.Services.AddResourceSetupOnStartup();
         builder.Services.AddSingleton<ActDoor>();
         builder.Services.AddHostedService(s => s.GetRequiredService<Sequencer>());
@@ -40,10 +41,11 @@ static class WebHost
         builder.Services.AddWolverineHttp();
         builder.Services.AddPages();
         builder.Services.AddSignIn();
+        builder.Services.AddLimits();
         builder.Host.UseWolverine(options =>
         {
             options.ApplicationAssembly = typeof(WebHost).Assembly;
-            options.CodeGeneration.TypeLoadMode = Environment.GetEnvironmentVariable("CUSTODY_CODEGEN") is null ? TypeLoadMode.Static : TypeLoadMode.Dynamic;
+            options.CodeGeneration.TypeLoadMode = Settings.CodeGeneration.In(Environment.GetEnvironmentVariable) is null ? TypeLoadMode.Static : TypeLoadMode.Dynamic;
             options.Policies.UseDurableLocalQueues();
             OthersGoOn(options.Durability);
             // Tried a few times and then let go: the next due stamp is of a larger tree anyway.
@@ -52,7 +54,7 @@ static class WebHost
         builder.AddTelemetry();
         more?.Invoke(builder);
         var app = builder.Build();
-        app.UseForwardedHeaders(BehindProxy.Options(Environment.GetEnvironmentVariable("CUSTODY_PROXIES")));
+        app.UseForwardedHeaders(BehindProxy.Options(Settings.Proxies.In(Environment.GetEnvironmentVariable)));
         app.UseMiddleware<SafeHeaders>();
         app.UseResponseCompression();
         app.UsePages();

@@ -45,6 +45,8 @@ public sealed class DocumentDoorTests : IDisposable
     { Encoding.UTF8.GetBytes(Pdf), "a.txt", FileRefusal.Mislabelled },
     { "text with \0 in it"u8.ToArray(), "a.txt", FileRefusal.NotADocument },
     { [0x68, 0xE9, 0x21], "latin1.txt", FileRefusal.NotADocument },
+    { "<?xml version=\"1.0\"?><!DOCTYPE a [<!ENTITY b SYSTEM \"file:///etc/passwd\">]><a>&b;</a>"u8.ToArray(), null, FileRefusal.FormatNotAccepted },
+    { "<svg xmlns=\"http://www.w3.org/2000/svg\"><script>1</script></svg>"u8.ToArray(), null, FileRefusal.FormatNotAccepted },
     { SamplePictures.Zip(), "a.docx", FileRefusal.FormatNotAccepted },
     { "<html><script>1</script>"u8.ToArray(), "a.pdf", FileRefusal.Mislabelled },
   };

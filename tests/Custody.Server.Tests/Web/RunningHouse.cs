@@ -34,9 +34,10 @@ sealed class RunningHouse : IAsyncDisposable
 
     public T Get<T>() where T : notnull => app.Services.GetRequiredService<T>();
 
-    public static async Task<RunningHouse> Start(string connection, CancellationToken ct, TimeProvider? clock = null, Action<WebApplicationBuilder>? more = null)
+    public static async Task<RunningHouse> Start(string connection, CancellationToken ct, TimeProvider? clock = null, Action<WebApplicationBuilder>? more = null, string? owner = null)
     {
-        var place = new LedgerPlace("ledger.example", connection, Directory.CreateTempSubdirectory("custody-house-").FullName, "h" + Guid.NewGuid().ToString("n")[..12]);
+        var place = new LedgerPlace("ledger.example", connection, Directory.CreateTempSubdirectory("custody-house-").FullName, "h" + Guid.NewGuid().ToString("n")[..12], owner);
+        await Custody.Server.Operating.Serving.MakeMessages(place, ct);
         var log = new Written();
         var app = WebHost.Build(place, ["--urls", "http://127.0.0.1:0"], builder =>
         {

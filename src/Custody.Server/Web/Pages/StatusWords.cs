@@ -11,7 +11,7 @@ static class StatusWords
         404 => ("There is nothing here", "No page, bat or record of this ledger stands at this address, or it is not yours to see.", "Look the number up again."),
         409 => ("Somebody else came first", "Something else was recorded here at the same moment. Nothing of yours was.", "Read what is new and try again."),
         413 => ("Too large", "What was sent is larger than is taken here. Nothing was kept.", "Send less at a time."),
-        429 => ("Too many tries", "There were too many tries in a short time.", "Wait a few minutes."),
+        429 => ("Too many tries", "There were too many tries or requests in a short time. Nothing was recorded.", "Wait a few minutes."),
         _ => ("Something failed here", "The fault is ours. What was acknowledged before is safe; what you just sent may not have been recorded.", "Try again in a moment; sending a form again records it once."),
     };
 }
