@@ -55,7 +55,7 @@ public class SaleStreamTests
     public void A_sales_own_entries_name_no_lot_bat_or_party()
     {
         var facts = typeof(Fact).Assembly.GetTypes().Where(t => t.IsAssignableTo(typeof(SaleFact)) && !t.IsAbstract).ToList();
-        Assert.Equal(5, facts.Count);
+        Assert.Equal(7, facts.Count);
         Assert.All(facts.SelectMany(Shapes.Of), member => Assert.DoesNotContain(
             member.PropertyType, new[] { typeof(Alias), typeof(Alias?), typeof(long), typeof(long?), typeof(Reference), typeof(StreamName) }));
     }

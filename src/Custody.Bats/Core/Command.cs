@@ -17,6 +17,11 @@ public abstract record Command
     /// <summary>When it is said to have happened (EDTF); null when not said.</summary>
     public Edtf? Occurred { get; init; }
 
+    /// <summary>What of the typed amounts cannot be meant, by name. They will be withheld, so that no rule may turn on them and no checker decides it again:
+    /// it is asked once, at the door.</summary>
+    [JsonIgnore]
+    public virtual IReadOnlyList<Refusal> Unfit => [];
+
     /// <summary>True when the command begins a new stream.</summary>
     [JsonIgnore]
     public virtual bool Begins => false;

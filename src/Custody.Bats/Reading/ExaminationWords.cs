@@ -37,5 +37,7 @@ static class ExaminationWords
         (now.After is { } stage ? $"after {Words(stage)} had been opened" : "before anything had been opened") + $" (entry {now.Entry}, {Words(now.Cause!.Value)})";
 
     // Enumerated words are the trade's own; only their spelling as one word is the format's.
-    static string Words<T>(T word) where T : struct, Enum => JsonNamingPolicy.KebabCaseLower.ConvertName(word.ToString()).Replace('-', ' ');
+    static string Words<T>(T word) where T : struct, Enum => JsonNamingPolicy.KebabCaseLower.ConvertName(word.ToString()).Replace('-', ' ')
+        // The one word of them that needs an apostrophe in English.
+        .Replace("others opinions", "others' opinions", StringComparison.Ordinal);
 }

@@ -134,6 +134,10 @@ public sealed class Reading
 
     public LotHistory Lots() => LotHistory.Read(this);
 
+    /// <summary>The arithmetic of every sale, as far as its amounts and terms are shown.</summary>
+    /// <param name="termsOf">The terms of a sale by reference; null when they are not held here.</param>
+    public IReadOnlyList<SaleAccount> Accounts(Func<Reference, ISaleTerms?> termsOf) => SaleAccount.Read(this, termsOf);
+
     /// <summary>The seasons in which it can have been used.</summary>
     public BatSeasons Seasons() => BatSeasons.Read(this);
 

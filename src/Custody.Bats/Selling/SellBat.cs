@@ -22,6 +22,10 @@ public sealed record SellBat(
     SaleChannel Channel, long? Lot, Reference? Terms, PartyId SoldBy, PartyId Buyer, TitlePassing TitlePasses, Money? Hammer, Money? Premium,
     Money? Tax, Money? Total, string? GoverningLaw, string? Paddle, string? GivenInExchange, string? PaperHash) : BatCommand
 {
+    [System.Text.Json.Serialization.JsonIgnore]
+    public override IReadOnlyList<Refusal> Unfit =>
+        [.. new[] { SaleAmounts.Contradiction(Hammer, Premium, Tax, Total) }.OfType<EvidenceRefusal>().Select(r => new Refusal(r.Code, r.Sentence, r.Remedy))];
+
     public override IReadOnlyList<Fact<Bat>> Produce(Bat bat, Introductions people) =>
     [
         new BatSold(

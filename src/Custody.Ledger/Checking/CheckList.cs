@@ -33,6 +33,7 @@ public static class CheckList
         new(12, "labels issued here and not voided", "whole, as of the head's time; a label is compared when given", "what the entries say, not decided again; a label is compared when given", "whether the label was issued here and is in force now", "scanning the label, online"),
         new(13, "no second and no later entry", "whole with --online or --tiles, under the checkpoint it is shown; otherwise within the dossier only", "within the dossier only", "the house's word on what came after the label", "the log's public tiles, online"),
         new(14, "time between independent checkpoints", "whole when a policy on cosigners or the root of a time stamp is given", "whole when a policy on cosigners is given; time stamps only the command", Not, "cosigned or time-stamped checkpoints"),
+        new(15, "amounts add up", "of sales whose amounts and terms are shown", CommandOnly, Not, "whoever was shown the amounts"),
     ];
 
     internal static Check Make(int number, Outcome outcome) => new(number, All[number - 1].Name, outcome.Result, outcome.Reason);

@@ -65,6 +65,7 @@ public static class Checker
             LabelCheck.Labels(readings[0], open?.State, expected.Label),
             OutcomeChecks.SecondEntries(readings, online?.Entries),
             All(readings, [.. readings.Zip(timelines, TimeCheck.Recorded)]),
+            All(readings, [.. readings.Zip(decisions, (r, d) => AmountsCheck.Of(r, d.Shown, disclosures.Opened))]),
         ];
         var time = readings[0].Head.Value?.Time;
         var asOf = time is { } head ? SignatureChecks.AsOf(head, expected.Now) : null;

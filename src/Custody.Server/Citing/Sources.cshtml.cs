@@ -34,6 +34,15 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
     public IEnumerable<SelectListItem> Earlier => Cited.Where(c => !IsWithdrawn(c.State))
         .Select(c => new SelectListItem($"entry {c.Entry}: {c.Fact.Title?.Value ?? Custody.Ledger.Words.Of(c.State.Kind.ToString())}", c.Entry.ToString(CultureInfo.InvariantCulture)));
 
+    /// <summary>Pictures on the bat's record by what they show: photographs of it, and pictures of sources cited already.</summary>
+    public IEnumerable<SelectListItem> Pictures =>
+    [
+        .. Cited.Where(c => c.State.Picture is not null && !IsWithdrawn(c.State))
+            .Select(c => new SelectListItem($"of the source of entry {c.Entry}: {c.Fact.Title?.Value ?? Custody.Ledger.Words.Of(c.State.Kind.ToString())}", c.State.Picture!.Value.Text)),
+        .. Reading.State.Photographs.ByEntry.Where(p => !Reading.State.Corrections.IsVoid(p.Key)).SelectMany(p => p.Value.Pictures
+            .Select(x => new SelectListItem($"of the bat, entry {p.Key}: {Custody.Ledger.Words.Of(x.View.ToString())}", x.Released.Text))),
+    ];
+
     public async Task<IActionResult> OnGetAsync()
     {
         if (!await Load()) return NotFound();
@@ -52,7 +61,13 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
         Needed(Text(Source.Title), "Source.Title", "Give it a name to be found by.");
         var when = Date(Source.When, "Source.When");
         PictureHash? picture = null;
-        if (Text(Source.Picture) is { } hash)
+        if (Text(Source.Chosen) is { } chosen)
+        {
+            if (Pictures.Any(p => p.Value == chosen)) picture = new PictureHash(chosen);
+            else Refuse("Source.Chosen", "This picture does not stand on the bat's record.", "Choose one that does.");
+            if (Text(Source.Picture) is not null) Refuse("Source.Picture", "Two pictures are named.", "Choose one, or name one.");
+        }
+        else if (Text(Source.Picture) is { } hash)
         {
             if (Custody.Transparency.Hash.TryParse(hash, out _)) picture = new PictureHash(hash);
             else Refuse("Source.Picture", "This is not the name of a picture received here.", "Give its 43 characters.");

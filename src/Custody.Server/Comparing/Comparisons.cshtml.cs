@@ -30,7 +30,8 @@ public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : ActPa
     /// <summary>Sources with a picture, as entry.</summary>
     public IEnumerable<SelectListItem> Archive => Reading.State.Sources.ByEntry
         .Where(s => s.Value.Picture is not null && !Reading.State.Corrections.IsVoid(s.Key) && !Reading.State.Corrections.Stands(s.Value.Withdrawn))
-        .Select(s => new SelectListItem($"entry {s.Key}: {Words.Of(s.Value.Kind.ToString())}", s.Key.ToString(CultureInfo.InvariantCulture)));
+        .Select(s => new SelectListItem(
+            $"entry {s.Key}: {((SourceCited)Reading.Entries[(int)s.Key - 1].Fact).Title?.Value ?? Words.Of(s.Value.Kind.ToString())}", s.Key.ToString(CultureInfo.InvariantCulture)));
 
     /// <summary>Pictures of the bat, as entry and hash.</summary>
     public IEnumerable<SelectListItem> OfBat => Reading.State.Photographs.ByEntry.Where(p => !Reading.State.Corrections.IsVoid(p.Key))

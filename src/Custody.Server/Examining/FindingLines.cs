@@ -13,6 +13,9 @@ public static class FindingLines
     /// <summary>A stage by its name.</summary>
     public static string Named(Stage stage) => stage == Stage.OthersOpinions ? "others' opinions" : Words.Of(stage.ToString());
 
+    /// <summary>What was known before, by its name.</summary>
+    public static string Named(KnownBefore known) => known == KnownBefore.OthersOpinions ? "others' opinions" : Words.Of(known.ToString());
+
     /// <summary>A place in words; empty where none was said.</summary>
     public static string Where(SurfacePlace? place, Showing showing)
     {

@@ -54,6 +54,7 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
             Photographs = [.. all.Photographs.Select(s => s.Entry)],
             Comparisons = [.. all.Comparisons.Select(s => s.Entry)],
             Treatments = [.. all.Treatments.Select(s => s.Entry)],
+            Lists = [.. all.Lists.Select(l => l.Entry)],
             Supersedes = Revises is { } n ? [n] : [],
             Rubric = Rubrics.Count == 1 ? Rubrics[0].Stream.ToString() : null,
             Level = Whole is null ? null : nameof(PropositionLevel.UsedByHim),
@@ -70,7 +71,8 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
         if (Stated() is not { } stated || by is null) return Page();
         var level = Word<PropositionLevel>(Giving.Level, "Giving.Level");
         OpinionBasis basis = new(
-            Giving.Examinations, stated, Whole?.Inputs(Reading), Whole?.Weighed.HabitFile, Whole?.Weighed.ComparisonFile, rubric, rubric is null ? null : level, Giving.WithSeasons);
+            Giving.Examinations, stated, Whole?.Inputs(Reading), Whole?.Weighed.HabitFile, Whole?.Weighed.ComparisonFile, rubric, rubric is null ? null : level, Giving.WithSeasons,
+            Giving.WithZones && Whole is not null, null, Giving.Lists);
         Numbers = OpinionNumbers.Of(Reading, basis, await again.Cited(basis.Cites, HttpContext.RequestAborted));
         foreach (var refusal in Numbers.Refused) Refuse(FieldOf(refusal.Code), refusal.Sentence, refusal.Remedy);
         if (rubric is not null && level is null) Refuse("Giving.Level", "The grade's support speaks of no level.", "Choose one that is weighed, or grade under no rubric.");
@@ -91,7 +93,8 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
             ? new GiveComputedOpinion(
                 BatParties.Read(Giving.House) ?? by, [by], Player?.Party ?? BatParties.Read(Giving.Player), Numbers.Pairs, basis.Inputs, Numbers.Seasons, graded,
                 basis.Rubric, departures, new OpinionGrounds(basis.Examinations, Giving.Sources, Giving.Photographs, Giving.Comparisons, Giving.Treatments),
-                basis.HabitFile, basis.ComparisonFile, Giving.Supersedes, asked!, BatParties.Read(Giving.PaidBy), fee!.Value, interests, Text(Giving.Statement), Text(Giving.Reasons))
+                basis.HabitFile, basis.ComparisonFile, Giving.Supersedes, asked!, BatParties.Read(Giving.PaidBy), fee!.Value, interests, Text(Giving.Statement), Text(Giving.Reasons),
+                Numbers.Zones, Numbers.Places)
             { By = by }
             : null;
     }
@@ -162,6 +165,8 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
         "terms-not-stated" => "Giving.Fee",
         "player-not-named" => "Giving.Player",
         "no-closed-examination" or "no-such-examination" => "Giving.Examinations",
+        "shape-not-measured" => "Giving.WithZones",
+        "list-of-another-examination" or "list-not-counted" or "replaced-already" => "Giving.Lists",
         "grade-without-rubric" or "computed-without-inputs" => "Giving.Rubric",
         "level-not-weighed" => "Giving.Level",
         "departure-not-said" or "pictures-only-limit" => "Giving.Support",

@@ -21,6 +21,11 @@ public sealed class OpinionChoices(Reading reading)
 
     public IEnumerable<(long Entry, string Says)> Treatments => reading.State.Treatments.ByEntry.Keys.Where(n => !Void(n)).Select(n => (n, "treated"));
 
+    /// <summary>Lists of where the bat could have been that count.</summary>
+    public IEnumerable<(long Entry, string Says)> Lists => reading.State.Datings.Lists.Keys
+        .Where(n => Datings.Counts(reading.State, reading.State.Datings.Lists, n))
+        .Select(n => (n, $"{((WhereaboutsListed)reading.Entries[(int)n - 1].Fact).Places.Count} places"));
+
     /// <summary>Opinions given here that a new one may take the place of.</summary>
     public IEnumerable<(long Entry, string Says)> Earlier => reading.Opinions().Opinions
         .Where(o => o is { Origin: OpinionOrigin.Given, Standing: not EntryStanding.Void }).Select(o => (o.Entry, $"{o.House.Name}{(o.IsPresent ? ", its present opinion" : "")}"));

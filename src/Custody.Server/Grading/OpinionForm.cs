@@ -11,6 +11,9 @@ public sealed class OpinionForm
     public string? Level { get; set; }
     public bool WithSeasons { get; set; }
 
+    /// <summary>Keep how placed findings meet the habit file's usual zones.</summary>
+    public bool WithZones { get; set; }
+
     /// <summary>One for each of <see cref="StatedPairs.Offered"/>: empty, Neither, or a side and a word.</summary>
     public List<string?> Pairs { get; set; } = [];
 
@@ -19,6 +22,9 @@ public sealed class OpinionForm
     public List<long> Photographs { get; set; } = [];
     public List<long> Comparisons { get; set; } = [];
     public List<long> Treatments { get; set; } = [];
+
+    /// <summary>Lists of where the bat could have been.</summary>
+    public List<long> Lists { get; set; } = [];
     public List<long> Supersedes { get; set; } = [];
     public string? AskedBy { get; set; }
     public string? PaidBy { get; set; }

@@ -38,7 +38,11 @@ public sealed class WeightModel(BenchDesk bench, WeighingDesk desk, Histories hi
     /// <summary>Examinations with locked findings.</summary>
     public IEnumerable<ExaminationOrder> Examinations => Reading.Examined().Where(e => e.Standing != EntryStanding.Void && e.Findings.Count > 0);
 
-    public static VerbalScale Scale => VerbalScale.Enfsi2015;
+    /// <summary>The scale that gives the words here; an opinion takes its rubric's bands.</summary>
+    public VerbalScale Scale => VerbalScale.All.FirstOrDefault(s => s.Id == Asked.Scale) ?? VerbalScale.Enfsi2015;
+
+    /// <summary>Placed findings against the player's usual zones; null where nothing is weighed.</summary>
+    public BatZones? Zones { get; private set; }
 
     public async Task<IActionResult> OnGetAsync()
     {
@@ -52,6 +56,7 @@ public sealed class WeightModel(BenchDesk bench, WeighingDesk desk, Histories hi
         ComparisonFiles = await FileNames.Known(histories, "comparison", ct);
         if (await desk.Habits(reading, Asked.Wish().Habits, ct) is { } habits) Names = new(habits);
         (Whole, Refused) = await desk.Whole(reading, Asked.Wish(), ct);
+        if (Whole is { } whole) Zones = reading.Zones(whole.Habits, whole.Weighed.Examination);
         // What was found out here is said from here on: an opinion names its files.
         if (Whole is { Weighed: var weighed })
             (Asked.Habits, Asked.Comparison, Asked.Examination) = (weighed.HabitFile.Stream.ToString(), weighed.ComparisonFile.Stream.ToString(), weighed.Examination);

@@ -25,7 +25,7 @@ static class CommandLine
         root.Subcommands.Add(CosignCommand.Make(Data));
         root.Subcommands.Add(CosignCommand.MakeStamp(Data));
         root.Subcommands.Add(Keys.KeyCommand.Make(Data));
-        foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data))) root.Subcommands.Add(command);
+        foreach (var command in BenchCommands.Make(Data).Concat(OpinionCommands.Make(Data)).Concat(AmountCommands.Make(Data))) root.Subcommands.Add(command);
         root.Subcommands.Add(AuditCommand.Make(Data));
         root.Subcommands.Add(BackupCommand.Make(Data));
         root.Subcommands.Add(Accounts.AccountCommand.Make(Data));

@@ -6,7 +6,7 @@ using Custody.Evidence.Text;
 
 namespace Custody.Server.Recording;
 
-/// <summary>What is looked at on every command before any rule is: typed text, and who is named.</summary>
+/// <summary>What is looked at on every command before any rule is: typed text, amounts that will be withheld, and who is named.</summary>
 static class Door
 {
     /// <summary>Characters in one typed text. Enough for a page; a letter or report belongs in a document.</summary>
@@ -15,7 +15,7 @@ static class Door
     static readonly ConcurrentDictionary<Type, PropertyInfo[]> Members = new();
 
     public static IReadOnlyList<Refusal> Unfit(Command command) =>
-        [.. Within(command).OfType<string>().Select(Unfit).OfType<Refusal>()];
+        [.. Within(command).OfType<string>().Select(Unfit).OfType<Refusal>(), .. command.Unfit];
 
     static Refusal? Unfit(string text) =>
         !TextAtTheDoor.Check(text, MaxText, out var normalised, out var refused) ? new(refused.Code, refused.Sentence, refused.Remedy)
@@ -40,5 +40,5 @@ static class Door
     };
 
     static PropertyInfo[] Readable(Type type) =>
-        [.. type.GetProperties().Where(p => p.GetIndexParameters().Length == 0 && p.Name != "EqualityContract" && (!p.PropertyType.IsValueType))];
+        [.. type.GetProperties().Where(p => p.GetIndexParameters().Length == 0 && p.Name is not ("EqualityContract" or nameof(Command.Unfit)) && (!p.PropertyType.IsValueType))];
 }

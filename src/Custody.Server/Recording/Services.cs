@@ -84,6 +84,7 @@ static class Services
         services.AddSingleton<Examining.BenchDesk>();
         services.AddSingleton<Examining.FindingsDrafts>();
         services.AddSingleton<Readings.RecomputeDesk>();
+        services.AddSingleton<Selling.AccountsDesk>();
         services.AddSingleton<Readings.EntryBook>();
         services.AddSingleton<Sheets.ProofBook>();
         services.AddSingleton<Finding.FinderDesk>();

@@ -69,6 +69,50 @@ public sealed class EvidenceTests(House house) : IClassFixture<House>
     }
 
     [Fact]
+    public async Task Dates_and_places_are_recorded_with_their_sources_and_a_sources_picture_is_chosen_by_name()
+    {
+        if (house.Browser is null) return;
+        var (bat, number) = await Bat();
+        var page = await house.As(AccountRole.Examiner, options: new() { JavaScriptEnabled = false });
+        await house.Server.Do(bat, new PhotographBat([new(Picture(), null, BatView.Handle, Lighting.Ordinary, ScaleShown.Nothing, null, null, null)], null, null) { By = house.Party });
+        await page.GotoAsync($"/bats/{number}/sources");
+        foreach (var (field, value) in new[] { ("Kind", "WirePhotograph"), ("Standing", "Original"), ("Play", "InPlay") })
+            await page.GetByLabel(field, new() { Exact = true }).SelectOptionAsync(value);
+        await page.GetByLabel("Name", new() { Exact = true }).FillAsync("A wire photograph");
+        await page.GetByLabel("Picture", new() { Exact = true }).SelectOptionAsync(new SelectOptionValue { Label = "of the bat, entry 2: handle" });
+        await page.GetByRole(AriaRole.Button, new() { Name = "Cite it" }).ClickAsync();
+        Assert.Equal(1, await page.Locator("#s3 img").CountAsync());
+
+        await house.Server.Do(bat, new OpenExamination(house.Party, house.Party, ExaminedFrom.BatInHand, Blinding.NotBlind, [], ProposedBy.NobodyYet, null, [], null, null, null) { By = house.Party });
+        await house.Server.Do(bat, new LockFindings(
+            4, [new(FindingKind.RackPaint, Presence.Seen, Confidence.High, SeenBy.Eye), new(FindingKind.RackPaint, Presence.Seen, Confidence.High, SeenBy.Eye)],
+            [new(2, 1, SeenBy.Microscope, Confidence.Moderate, null)], [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))], null)
+        { By = house.Party });
+        await page.GotoAsync($"/bats/{number}/dates");
+        Assert.Empty(await House.Barriers(page));
+        await page.GetByLabel("The bat was").First.SelectOptionAsync("Made");
+        await page.GetByLabel("Within").First.FillAsync("the fifties");
+        await page.GetByLabel("Read from").First.SelectOptionAsync("MakersMark");
+        await page.GetByLabel("Source on this bat's record").First.SelectOptionAsync("3");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Record the dates" }).ClickAsync();
+        Assert.NotEmpty(await page.Locator("#f-Dating-Facts-0--Within-error, [id^='f-Dating'][id$='Within-error']").First.InnerTextAsync());
+        await page.GetByLabel("Within").First.FillAsync("1949; 1951/1953");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Record the dates" }).ClickAsync();
+        Assert.Contains("1949 to no end known", await page.ContentAsync(), StringComparison.Ordinal);
+
+        await page.GotoAsync($"/bats/{number}/dates");
+        await page.GetByLabel("Sign 1", new() { Exact = true }).SelectOptionAsync("RackPaint");
+        await page.GetByLabel("Sign 1 looks like").FillAsync("green");
+        await page.GetByLabel("Place 1, when").FillAsync("1950");
+        await page.GetByLabel("Place 1", new() { Exact = true }).FillAsync("Kiln Park");
+        await page.GetByLabel("Place 1 left signs").FillAsync("1");
+        await page.GetByLabel("f1 Rack paint, seen").Or(page.GetByLabel("f1 rack paint, seen")).First.SelectOptionAsync("1");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Record the list" }).ClickAsync();
+        Assert.Contains("Kiln Park", await page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Contains("One way to read the contacts from the list fit the layers", await page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Two_pictures_are_marked_in_turn_by_touch_or_typed_paired_and_shown_with_their_residuals()
     {
         if (house.Browser is null) return;

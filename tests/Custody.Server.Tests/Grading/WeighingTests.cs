@@ -114,4 +114,35 @@ public sealed class WeighingTests(HouseForTests shared) : IClassFixture<HouseFor
         var work = (await RunningHouse.Answer(await running.Http.GetAsync("/api/open-work", Ct))).AsArray();
         Assert.Equal(5, (int)Assert.Single(work)!["work"]!["filesFell"]![0]!["entry"]!);
     }
+
+    [Fact]
+    public async Task Usual_zones_are_imported_like_occasions_and_compared_with_the_placed_findings_of_a_bat()
+    {
+        await RunningHouse.Answer(await Import(Rows));
+        const string zones = "row,characteristic,value,fromInches,toInches,fromDegrees,toDegrees,occasions,replaces,remarks\r\n"
+            + "a,Handle tape,spiral,1,7,,,#3 #4,,from prints\r\n"
+            + "b,2,,1,9,350,20,#3,a,\r\n"
+            + "c,Knob,,1,9,,,#3,,\r\n"
+            + "d,2,criss-cross,1,9,,,#3,,\r\n"
+            + "e,2,,,9,,,#3,,\r\n"
+            + "f,2,,one,9,,,#3,,\r\n"
+            + "g,2,,1,9,,,x,,\r\n"
+            + "h,2,,1,9,,,#6,,\r\n";
+        var done = await RunningHouse.Answer(await Import(zones));
+        Assert.Equal(2, done["taken"]!.AsArray().Count);
+        Assert.Equal(["no-such-characteristic", "value-unknown", "place-incomplete", "decimal-form", "row-not-recorded", "zone-not-shown"], Codes(done));
+        Assert.Equal("column-unknown", await RunningHouse.Code(await Import("characteristic,occasions,knob\r\n2,#3,1\r\n"), HttpStatusCode.UnprocessableEntity));
+        Assert.Equal("column-missing", await RunningHouse.Code(await Import("characteristic,occasions\r\n2,#3\r\n"), HttpStatusCode.UnprocessableEntity));
+        await running.Do(habits, new VersionCounts([2], null) { By = house });
+
+        var bat = await running.Bat(await running.Party("Ada Quill"), house);
+        var examiner = await running.Party("Ottoline Fay");
+        SurfacePlace place = new(SurfaceShape.Band, SurfaceDatum.Brand, Quantity.Parse("2", "[in_i]"), Quantity.Parse("6", "[in_i]"), null, null);
+        await running.Do(bat, new OpenExamination(examiner, house, ExaminedFrom.BatInHand, Blinding.FixedOrder, [], ProposedBy.Consignor, null, [], null, null, null) { By = examiner });
+        await running.Do(bat, new LockFindings(2, [new(FindingKind.Tape, Presence.Seen, Confidence.High, SeenBy.Eye, place)], [], [.. ViewSeen.Fixed.Select(v => new ViewSeen(v, ViewAnswer.Seen))], null) { By = examiner });
+        var read = await RunningHouse.Answer(await running.Http.GetAsync($"/api/bats/{bat.Id}/zones?habits={habits.Id}", Ct));
+        // Its girths were never measured, so the zone stands there and nothing is compared.
+        Assert.Equal(("shape-not-measured", 1), ((string)read["refused"]!["code"]!, read["zones"]!.AsArray().Count));
+        Assert.Equal("habit-file-not-said", await RunningHouse.Code(await running.Http.GetAsync($"/api/bats/{bat.Id}/zones", Ct), HttpStatusCode.UnprocessableEntity));
+    }
 }

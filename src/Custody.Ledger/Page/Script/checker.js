@@ -54,6 +54,7 @@ async function judge(content, readings, { keys, policy, label, now, unable }) {
     notChecked(LEFT_TO_COMMAND), notChecked(LEFT_TO_COMMAND),
     labels(readings[0], sound[0], label), secondEntries(readings),
     together(readings, readings.map((r, i) => recordedBetween(r, timelines[i], unable))),
+    notChecked(LEFT_TO_COMMAND),
   ];
   const time = readings[0].head.value?.time;
   return {
