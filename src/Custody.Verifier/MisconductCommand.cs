@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using Custody.Ledger;
 using Custody.Transparency;
 
@@ -14,8 +13,8 @@ static class MisconductCommand
         custody-verify misconduct make FILE... --out FILE [--key VKEY]... [--online URL] [--tiles DIR]
         custody-verify misconduct check FILE
 
-          make      looks through dossiers, checkpoints and heads for what a ledger cannot have done honestly:
-                    two trees that do not go together, two entries of one place, a head that denies an entry
+          make      looks through dossiers, checkpoints, heads and requests that a cosigner refused for what a ledger cannot
+                    have done honestly: two trees that do not go together, two entries of one place, a head that denies an entry
           check     exit code 0 only if the file convicts; says whom, by key
         """;
 
@@ -42,7 +41,7 @@ static class MisconductCommand
         Misconduct evidence;
         try
         {
-            evidence = MisconductFile.Read(Bytes(path, MisconductFile.MaxBytes));
+            evidence = MisconductFile.Read(KeptFiles.Bytes(path, MisconductFile.MaxBytes));
         }
         catch (Malformed malformed)
         {
@@ -62,27 +61,12 @@ static class MisconductCommand
     static int Make(string[] args, TextWriter output, TextWriter errors)
     {
         if (Wish.Read(args, out var fault) is not { } wish) return NotUnderstood(errors, fault);
-        List<VerifierKey> keys = [.. wish.Keys];
-        List<string> notes = [];
-        Misconduct? found = null;
-        foreach (var path in wish.Files)
-        {
-            using var file = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            if (DossierReader.WhyNotOne(file) is null)
-            {
-                var dossier = DossierReader.Read(file);
-                var (ofDossier, signed) = MisconductSearch.In(dossier);
-                (keys, notes) = ([.. keys, .. ofDossier], [.. notes, .. signed]);
-                found ??= MisconductSearch.Within(dossier);
-            }
-            else
-            {
-                notes.Add(Encoding.UTF8.GetString(Bytes(path, SignedNote.MaxBytes)));
-            }
-        }
+        var kept = KeptFiles.Read(wish.Files);
+        var (keys, notes, found) = ((IReadOnlyList<VerifierKey>)[.. wish.Keys, .. kept.Keys], kept.Notes, kept.Found);
         if (keys.Count == 0) return NotUnderstood(errors, "Whose signatures? Give a dossier of the ledger, or its key (--key).");
         try
         {
+            found ??= kept.Refused.SelectMany(r => notes.Select(n => MisconductSearch.Refused(keys, n, r))).FirstOrDefault(m => m is not null);
             found ??= wish.Log.Use(log => Search(keys, notes, log));
         }
         catch (LogUnavailable unavailable)
@@ -93,6 +77,10 @@ static class MisconductCommand
         if (found is null)
         {
             output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Nothing was found against {keys.Distinct().Count()} keys in {notes.Distinct().Count()} notes{(wish.Log.Asked ? " and the log" : "")}."));
+            if (MisconductSearch.AcrossKeys(keys, notes) is { } across)
+                output.WriteLine(TerminalText.Safe(string.Create(CultureInfo.InvariantCulture, $"But two trees of {across.Size} entries are signed by two keys of one ledger, {across.One.Text} and {across.Other.Text}. A proof convicts one key; keep both, with the entries that changed the key (check 5 of a dossier follows them).")));
+            if (kept.Refused.Count > 0 && !wish.Log.Asked)
+                output.WriteLine("A request that was refused proves nothing by itself where its proof leaves the earlier root out, as from a size that is a power of two. Ask the log that sent it (--online, --tiles).");
             return CommandLine.SomethingFailed;
         }
         File.WriteAllBytes(wish.Out, MisconductFile.Write(found));
@@ -102,7 +90,7 @@ static class MisconductCommand
     }
 
     // The log is one ledger's and signed by its present key: other keys are only compared with what was kept.
-    static Misconduct? Search(List<VerifierKey> keys, List<string> notes, IPublicLog? log)
+    static Misconduct? Search(IReadOnlyList<VerifierKey> keys, IReadOnlyList<string> notes, IPublicLog? log)
     {
         foreach (var key in keys.Distinct())
             if (MisconductSearch.Find(key, notes, null) is { } found) return found;
@@ -120,15 +108,6 @@ static class MisconductCommand
             }
         }
         throw last!;
-    }
-
-    static byte[] Bytes(string path, int most)
-    {
-        using var file = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-        if (file.Length > most) throw new IOException($"{path} is longer than any such file can be.");
-        var bytes = new byte[file.Length];
-        file.ReadExactly(bytes);
-        return bytes;
     }
 
     static int NotUnderstood(TextWriter errors, string fault)
@@ -151,7 +130,7 @@ static class MisconductCommand
                 else if (value is null) fault = $"{args[i]} needs a value, or there is no such option.";
                 else if (wish.With(args[i], value, out fault) is { } next) (wish, i) = (next, i + 1);
             }
-            if (fault.Length == 0 && wish.Files.Count == 0 && !wish.Log.Asked) fault = "What was kept? Name dossiers, checkpoints or heads.";
+            if (fault.Length == 0 && wish.Files.Count == 0 && !wish.Log.Asked) fault = "What was kept? Name dossiers, checkpoints, heads or refused requests.";
             else if (fault.Length == 0 && wish.Out.Length == 0) fault = "Where to? Give --out FILE.";
             return fault.Length == 0 ? wish : null;
         }

@@ -1,6 +1,5 @@
-using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
-using System.Text;
+using Custody.Ledger;
 using Custody.Transparency;
 
 namespace Custody.Verifier;
@@ -29,18 +28,7 @@ static class ReaderFiles
     internal static IReadOnlyList<X509Certificate2>? Roots(string path, out string fault)
     {
         if (Bytes(path, out fault) is not { } bytes) return null;
-        try
-        {
-            var text = Encoding.Latin1.GetString(bytes);
-            if (!text.Contains("-----BEGIN", StringComparison.Ordinal)) return [X509CertificateLoader.LoadCertificate(bytes)];
-            X509Certificate2Collection read = [];
-            read.ImportFromPem(text);
-            if (read.Count > 0) return [.. read];
-        }
-        catch (CryptographicException)
-        {
-            // The sentence below says all that the reader can act on.
-        }
+        if (TimeRoots.Read(bytes) is { } roots) return roots;
         fault = $"{path} holds no certificate.";
         return null;
     }

@@ -240,6 +240,56 @@ public sealed class OnlineTests : IDisposable
         Assert.Equal(1, Run("misconduct", "make", one, one, "--key", Key, "--out", proof).Exit);
     }
 
+    [Theory]
+    [InlineData(11)]
+    [InlineData(16)]
+    public void What_a_cosigner_refused_convicts_by_itself_or_where_the_proof_leaves_the_earlier_root_out_with_the_logs_tiles(int size)
+    {
+        using TestLedger honest = new(), fork = new();
+        Grow(honest, size, 'Y');
+        Grow(fork, size, 'Z');
+        var (cosigned, request, proof) = (Path.Combine(folder.FullName, "kept.cosigned"), Path.Combine(folder.FullName, "kept.request"), Path.Combine(folder.FullName, "proof.json"));
+        File.WriteAllBytes(cosigned, honest.Public().Checkpoint().ToArray());
+        Grow(honest, size + 9, 'Y');
+        Grow(fork, size + 6, 'Z');
+        File.WriteAllBytes(request, [.. $"old {size}\n".Bytes(), .. fork.Consistency(size), .. "\n"u8, .. fork.Public().Checkpoint().Span]);
+        var (alone, said, _) = Run("misconduct", "make", cosigned, request, "--key", Key, "--out", proof);
+        if (size == 11) Judged();
+        else Assert.Contains("leaves the earlier root out", said, StringComparison.Ordinal);
+        Assert.Equal(size == 11 ? 0 : 1, alone);
+        // The log that told the other history, or the honest one once it has grown past it.
+        foreach (var log in new[] { fork, honest })
+        {
+            using var server = Serve(log.Public());
+            Assert.Equal(0, Run("misconduct", "make", cosigned, request, "--key", Key, "--online", server.Url, "--out", proof).Exit);
+            Judged();
+        }
+
+        void Judged()
+        {
+            Assert.Contains($"CONVICTS {Key}", Run("misconduct", "check", proof).Output, StringComparison.Ordinal);
+            File.Delete(proof);
+        }
+    }
+
+    static void Grow(TestLedger log, int size, char name)
+    {
+        while (log.Size < size) log.Log(TestLedger.Name("bat", name), log.Size, Hash.Of([(byte)name, (byte)log.Size]).Text);
+    }
+
+    [Fact]
+    public void Two_trees_under_two_keys_of_one_ledger_are_told_and_convict_neither()
+    {
+        using var later = SignerKey.FromSeed(ledger.Key.Verifier.Name, [.. Enumerable.Repeat((byte)90, 32)]);
+        var (one, two, proof) = (Path.Combine(folder.FullName, "one"), Path.Combine(folder.FullName, "two"), Path.Combine(folder.FullName, "proof.json"));
+        File.WriteAllBytes(one, ledger.Public().Checkpoint().ToArray());
+        File.WriteAllBytes(two, new Checkpoint(later.Verifier.Name, ledger.Size, Hash.Of("x"u8)).Sign(later).ToArray());
+        var (exit, output, _) = Run("misconduct", "make", one, two, "--key", Key, "--key", later.Verifier.Text, "--out", proof);
+        Assert.Equal(1, exit);
+        Assert.Contains($"two trees of {ledger.Size} entries are signed by two keys of one ledger", output, StringComparison.Ordinal);
+        Assert.False(File.Exists(proof));
+    }
+
     [Fact]
     public void An_honest_log_gives_no_proof_and_a_silent_one_no_answer()
     {

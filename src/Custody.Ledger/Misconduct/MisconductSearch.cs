@@ -44,6 +44,44 @@ public static class MisconductSearch
 
     static Misconduct? Judged(Misconduct evidence) => MisconductJudge.Judge(evidence).Convicts ? evidence : null;
 
+    /// <summary>What a checkpoint that was cosigned and a request that was refused because of it prove together.</summary>
+    /// <param name="keys">Keys of the ledger.</param>
+    /// <returns>Null when they prove nothing by themselves: an honest checkpoint with a proof that leads nowhere; or a size that is a power of two, from which the
+    /// proof leaves the earlier root out (RFC 9162 section 2.1.4.2), so that the log's own tiles are needed (<see cref="Find"/>).</returns>
+    public static Misconduct? Refused(IEnumerable<VerifierKey> keys, string cosigned, AddCheckpoint request)
+    {
+        if (ReadNote(cosigned) is not { } earlier) return null;
+        if (keys.FirstOrDefault(k => CosignRules.Convicts(k, earlier, request)) is not { } key) return null;
+        var (first, second) = (Checkpoint.Read(earlier), Checkpoint.Read(request.Checkpoint));
+        var proof = new Misconduct(MisconductKind.TwoTrees, key, [cosigned, Encoding.UTF8.GetString(request.Checkpoint.ToArray())]);
+        return first.Size == second.Size ? proof
+            : proof with { Prefix = Merkle.EarlierRoot(first.Size, second.Size, second.Root, request.Proof), Consistency = request.Proof };
+    }
+
+    static SignedNote? ReadNote(string text)
+    {
+        try
+        {
+            return SignedNote.Parse(Encoding.UTF8.GetBytes(text));
+        }
+        catch (Malformed)
+        {
+            return null; // no note, so nobody's word
+        }
+    }
+
+    /// <summary>Two trees of one size under two keys of one ledger: no proof of this kind, because each key signed one tree; together with the entries that changed the
+    /// key they show that the ledger told two histories.</summary>
+    /// <returns>The two keys and the size; null when there are none.</returns>
+    public static (VerifierKey One, VerifierKey Other, long Size)? AcrossKeys(IEnumerable<VerifierKey> keys, IEnumerable<string> notes)
+    {
+        var trees = keys.Distinct().SelectMany(k => notes.Select(n => SignedTree.Read(n, k, out _)).OfType<SignedTree>().Select(t => (Key: k, Tree: t))).ToList();
+        foreach (var (key, tree) in trees)
+            if (trees.FirstOrDefault(o => o.Key != key && o.Tree.Origin == tree.Origin && o.Tree.Size == tree.Size && o.Tree.Root != tree.Root) is { Key: { } other })
+                return (key, other, tree.Size);
+        return null;
+    }
+
     /// <summary>Looks for anything that convicts this key.</summary>
     /// <param name="notes">Signed notes; those of other keys are passed over.</param>
     /// <param name="log">The ledger's public log; null when only the notes are compared. The tags of the whole log are held in memory then.</param>

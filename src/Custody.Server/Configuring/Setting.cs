@@ -21,6 +21,12 @@ public sealed record Setting(string Name, string Meaning, string Default = "", s
         In(environment) is not { } said ? int.Parse(Default, CultureInfo.InvariantCulture)
         : int.TryParse(said, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number >= least ? number
         : throw new SettingFault($"{Name} is \"{said}\"; it takes a whole number{(Unit.Length > 0 ? $" of {Unit}" : "")}, {least} or more.");
+
+    /// <summary>Which of the words that it knows is set; the default where nothing is.</summary>
+    /// <exception cref="SettingFault">It is another word.</exception>
+    public string OneOf(Func<string, string?> environment, params string[] words) => In(environment) is not { } said ? Default
+        : words.Contains(said, StringComparer.Ordinal) ? said
+        : throw new SettingFault($"{Name} is \"{said}\"; it takes {string.Join(" or ", words)}.");
 }
 
 /// <summary>A setting that cannot be used; the sentence names it.</summary>

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using Custody.Ledger;
 using Custody.Server.Recording;
 using Custody.Transparency;
 using Npgsql;
@@ -88,7 +89,7 @@ public sealed class CosignDesk(NpgsqlDataSource database, LedgerPlace place, Cos
         while (await reader.ReadAsync(ct))
         {
             var (origin, cosigned, request) = (reader.GetString(0), reader.GetString(2), AddCheckpoint.Parse(reader.GetFieldValue<byte[]>(3)));
-            found.Add(new(origin, reader.GetFieldValue<DateTimeOffset>(1), cosigned, request, ForkEvidence.Prove(KeysOf(policy, origin), cosigned, request)));
+            found.Add(new(origin, reader.GetFieldValue<DateTimeOffset>(1), cosigned, request, MisconductSearch.Refused(KeysOf(policy, origin), cosigned, request)));
         }
         return found;
     }

@@ -14,22 +14,13 @@ public sealed class CosignerKey(LedgerPlace place)
 
     /// <summary>The key; null when this server cosigns for nobody. The caller disposes of it.</summary>
     /// <exception cref="LogFault">Others may read the file, or it holds no cosigner's key.</exception>
-    public SignerKey? Open()
+    public SignerKey? Open() => KeyFile.ReadCosigner(Path) switch
     {
-        if (!File.Exists(Path)) return null;
-        if (OwnerOnly.WhyNot(Path) is { } wide) throw new LogFault("key-readable", wide);
-        try
-        {
-            var key = SignerKey.Parse(File.ReadAllText(Path).Trim());
-            if (key.Verifier.Type == VerifierKey.Cosignature) return key;
-            key.Dispose();
-        }
-        catch (Malformed)
-        {
-            // What is wrong is not told: the text is a secret.
-        }
-        throw new LogFault("key-unreadable", $"The file {Path} holds no cosigner's key. Bring the right one back from where copies are kept.");
-    }
+        null => null,
+        // Opened for every request: what takes half a second on purpose would let anybody keep this machine busy.
+        { IsSealed: true } => throw new LogFault("key-sealed", $"The key in {Path} is sealed. A cosigner's key answers by itself and lies open, readable by its owner only."),
+        var file => file.Open(Passphrase.None),
+    };
 
     /// <summary>Makes the key unless it is there.</summary>
     /// <param name="name">Its name on cosignature lines; others will know this cosigner by it for ever.</param>

@@ -47,7 +47,7 @@ public sealed record PostgresOptions
     {
         ConnectionString = Settings.Postgres.In(variable),
         BinFolder = Settings.PostgresBin.In(variable),
-        MayFetch = Settings.PostgresFetch.In(variable) is not "no",
+        MayFetch = Settings.PostgresFetch.OneOf(variable, "yes", "no") == "yes",
         LoopbackPort = Port(Settings.PostgresPort.In(variable)),
     };
 

@@ -50,6 +50,10 @@ public sealed class DossierDesk(
     {
         var (gathered, refused) = await Gather(bat, reveal, earlier, ct);
         if (gathered is not { Request: var request, At: var at }) return (null, refused);
+        // What is gone can be cited by nobody, so the issue could not say what it is of.
+        if (gathered.Entries[^1].Fact is EntryGone)
+            return (null, new("last-entry-gone", "The last entry of this bat is gone, so it cannot be recorded what a dossier was issued of.",
+                "Put it back from somebody's dossier (restore put-back), or record what is known of the bat now."));
         Directory.CreateDirectory(folder);
         var path = Path.Combine(folder, DossierWriter.FileName(request.ShortNumber));
         var digest = await WriteWhole(path, request, ct);

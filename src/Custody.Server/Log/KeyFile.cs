@@ -4,7 +4,7 @@ using Custody.Transparency;
 
 namespace Custody.Server.Log;
 
-/// <summary>One secret key of the log as a file: its secret text, or that text sealed under a passphrase. Readable by its owner only, or refused.</summary>
+/// <summary>One secret key as a file, of the log or of a cosigner: its secret text, or that text sealed under a passphrase. Readable by its owner only, or refused.</summary>
 public sealed class KeyFile
 {
     readonly byte[] content;
@@ -22,7 +22,14 @@ public sealed class KeyFile
 
     /// <summary>Reads the file, or null when there is none.</summary>
     /// <exception cref="LogFault">Others may read it (<c>key-readable</c>), it holds no key (<c>key-unreadable</c>), or one of another name (<c>key-name</c>).</exception>
-    public static KeyFile? Read(string path, string origin)
+    public static KeyFile? Read(string path, string origin) => Read(path, "a log", VerifierKey.Ed25519, name => name == origin ? null
+        : new LogFault("key-name", $"The key in {path} is of '{name}', not of this ledger '{origin}'. Put the right key there."));
+
+    /// <summary>Reads the file of a cosigner's key, whatever its name, or null when there is none.</summary>
+    /// <exception cref="LogFault">Others may read it (<c>key-readable</c>), or it holds no such key (<c>key-unreadable</c>).</exception>
+    public static KeyFile? ReadCosigner(string path) => Read(path, "a cosigner", VerifierKey.Cosignature, _ => null);
+
+    static KeyFile? Read(string path, string of, byte type, Func<string, LogFault?> otherwise)
     {
         if (!File.Exists(path)) return null;
         if (OwnerOnly.WhyNot(path) is { } wide) throw new LogFault("key-readable", wide);
@@ -30,14 +37,13 @@ public sealed class KeyFile
         try
         {
             var (verifier, isSealed) = Public(content);
-            return verifier.Name == origin ? new(path, content, verifier, isSealed)
-                : throw new LogFault("key-name", $"The key in {path} is of '{verifier.Name}', not of this ledger '{origin}'. Put the right key there.");
+            if (verifier.Type == type) return otherwise(verifier.Name) is { } fault ? throw fault : new(path, content, verifier, isSealed);
         }
         catch (Malformed)
         {
             // What is wrong is not told: the text is a secret.
-            throw new LogFault("key-unreadable", $"The file {path} holds no key of a log. Bring the right one back from where copies are kept.");
         }
+        throw new LogFault("key-unreadable", $"The file {path} holds no key of {of}. Bring the right one back from where copies are kept.");
     }
 
     static (VerifierKey, bool) Public(byte[] content)

@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Ledger;
 using Custody.Server.Recording;
 using Marten;
 
@@ -6,7 +7,7 @@ namespace Custody.Server.Log;
 
 /// <summary>Holds the key files against the ledger's own entries: whatever a crash left of a change of key is completed, and a key that the ledger
 /// does not name never signs.</summary>
-public sealed class PresentKey(LedgerPlace place, IDocumentStore store, Histories histories, LogKeys keys)
+public sealed class PresentKey(LedgerPlace place, IDocumentStore store, Histories histories, LogKeys keys, KeyEntries entries)
 {
     public string Folder => place.Folder("keys/log");
 
@@ -23,7 +24,16 @@ public sealed class PresentKey(LedgerPlace place, IDocumentStore store, Historie
     public async Task Take(CancellationToken ct)
     {
         if (await Ledger(ct) is not { Exists: true } ledger) return;
-        KeyChange.Complete(Folder, place.Origin, ledger.Key, ledger.NextKey);
+        var lines = (await histories.Load(StreamName.Parse(ledger.Id), ct)).Bytes;
+        entries.Keep(lines);
+        try
+        {
+            KeyChange.Complete(Folder, place.Origin, ledger.Key, ledger.NextKey);
+        }
+        catch (LogFault fault) when (fault.Code == "key-away" && lines.Any(l => Gone.IsOne(l)))
+        {
+            throw new LogFault("key-change-lost", $"The ledger names a key that is not in {Folder}, and an entry of its own stream is gone that may have changed it. Put that back from a dossier made since ('restore put-back DOSSIER'), or bring the folder log/key-entries back.");
+        }
         // Another process may have changed them too.
         if (keys.Signer.Verifier.Text != ledger.Key || keys.NextDigest.Text != ledger.NextKey) keys.Refresh();
         if (keys.NextDigest.Text != ledger.NextKey)

@@ -1,3 +1,4 @@
+using Custody.Ledger;
 using System.Globalization;
 using System.Text.Json;
 using Custody.Bats;
@@ -126,7 +127,7 @@ static class BenchText
         foreach (var change in step.Difference?.Changes ?? [])
             yield return $"  {Word(change.Change)}: {change.Kind} {change.Earlier ?? "-"} / {change.Later ?? "-"} ({Word(change.Certainty)})"
                 + (change.GrownInches is { Sign: not 0 } by ? $", {by} in along the axis" : "") + (change.AnglesCompared ? "" : ", angles counted from different marks");
-        if (step.Between.Count > 0) yield return $"  between: {string.Join(", ", step.Between.Select(b => $"{b.Type} {Number(b.Entry)}"))}";
+        if (step.Between.Count > 0) yield return $"  between: {string.Join(", ", step.Between.Select(b => $"{Words.Split(b.Type)} {Number(b.Entry)}"))}";
     }
 
     public static IEnumerable<string> Of(BatBody body)

@@ -4,6 +4,7 @@ using Custody.Evidence.Text;
 using Custody.Server.Database;
 using Custody.Server.Labels;
 using Custody.Server.Log;
+using Custody.Transparency;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -54,6 +55,10 @@ static class CommandLine
         catch (Configuring.SettingFault wrong)
         {
             return await Say(wrong.Message, "Correct it, or leave it out. ops/configuration.md lists every setting.", CannotStart);
+        }
+        catch (Malformed malformed)
+        {
+            return await Say($"{malformed.Sentence} ({malformed.Code})", "A file that this command reads is not what it must be: a policy, a key, a checkpoint.", CannotStart);
         }
         catch (LogFault fault)
         {

@@ -75,21 +75,38 @@ static class CosignCommand
     static async Task<int> Evidence(DirectoryInfo data, DirectoryInfo folder, CancellationToken ct)
     {
         await using var ledger = await OpenedLedger.Open(data, ct);
-        var kept = await ledger.Get<CosignDesk>().Evidence(ct);
+        IReadOnlyList<ForkEvidence> kept;
+        try
+        {
+            kept = await ledger.Get<CosignDesk>().Evidence(ct);
+        }
+        catch (Malformed malformed)
+        {
+            await Console.Error.WriteLineAsync($"{ledger.Get<CosignSettings>().Path}: {malformed.Sentence}");
+            return Wrong;
+        }
         folder.Create();
         foreach (var (evidence, i) in kept.Select((e, i) => (e, i + 1)))
         {
-            var path = Path.Combine(folder.FullName, string.Create(CultureInfo.InvariantCulture, $"evidence-{i}"));
-            await File.WriteAllTextAsync(path + ".cosigned", evidence.Cosigned, ct);
-            await File.WriteAllBytesAsync(path + ".request", evidence.Request.ToArray(), ct);
-            if (evidence.Proof is { } proof) await File.WriteAllBytesAsync(path + ".misconduct.json", MisconductFile.Write(proof), ct);
+            var path = Write(evidence, folder, i);
             await Console.Out.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{evidence.Origin}, seen {evidence.Seen:u}: {path}.cosigned, {path}.request"));
             await Console.Out.WriteLineAsync(evidence.Proof is null
-                ? "  Proves nothing by itself: anybody can send an honest checkpoint with a proof that leads nowhere. Ask the ledger."
+                ? $"  Proves nothing by itself: anybody can send an honest checkpoint with a proof that leads nowhere, and from a size that is a power of two a proof leaves the earlier root out. Look at the log it came from: custody-verify misconduct make {path}.cosigned {path}.request --key VKEY --online URL --out FILE"
                 : $"  Convicts its key before anyone: custody-verify misconduct check {path}.misconduct.json");
         }
         if (kept.Count == 0) await Console.Out.WriteLineAsync("Nothing was kept: no ledger that is cosigned here showed two histories.");
         return 0;
+    }
+
+    /// <summary>Writes one piece of evidence: what was cosigned, the request that was refused, and the proof where the two make one.</summary>
+    /// <returns>The files' path without their endings.</returns>
+    internal static string Write(ForkEvidence evidence, DirectoryInfo folder, int number)
+    {
+        var path = Path.Combine(folder.FullName, string.Create(CultureInfo.InvariantCulture, $"evidence-{number}"));
+        File.WriteAllText(path + ".cosigned", evidence.Cosigned);
+        File.WriteAllBytes(path + ".request", evidence.Request.ToArray());
+        if (evidence.Proof is { } proof) File.WriteAllBytes(path + ".misconduct.json", MisconductFile.Write(proof));
+        return path;
     }
 
     static async Task<int> Stamp(DirectoryInfo data, CancellationToken ct)

@@ -1,3 +1,4 @@
+using Custody.Ledger;
 using Custody.Bats;
 using static Custody.Server.Operating.BenchText;
 
@@ -26,14 +27,14 @@ static class OpinionText
         if (opinion.Graded is { } graded && graded.ByRubric != graded.Given)
             yield return $"  departs from the rubric, which gives support {Word(graded.ByRubric.Support)}, use {Word(graded.ByRubric.Use)}, condition {Word(graded.ByRubric.Condition)}";
         yield return $"  fee {Word(opinion.Fee)}, interests {(opinion.Interests.Count == 0 ? "none declared" : string.Join(", ", opinion.Interests.Select(Word)))}";
-        if (opinion.RestedOn.Count > 0) yield return $"  rested on {string.Join(", ", opinion.RestedOn.Select(g => $"{g.Type} {Number(g.Entry)} ({Word(g.Standing)})"))}";
+        if (opinion.RestedOn.Count > 0) yield return $"  rested on {string.Join(", ", opinion.RestedOn.Select(g => $"{Words.Split(g.Type)} {Number(g.Entry)} ({Word(g.Standing)})"))}";
         foreach (var since in opinion.Since) yield return $"  since: {Word(since.Kind)}, entry {Number(since.Entry)}{(since.UnderIt ? ", under this opinion" : "")}";
         foreach (var line in opinion.Examined.SelectMany(e => e.Words.Select(w => $"  examination {Number(e.Entry)}: {w}"))) yield return line;
     }
 
     public static IEnumerable<string> Of(OpinionRecomputed read)
     {
-        yield return $"Opinion {Number(read.Opinion)} ({read.Type}): {(read.Computed == 0 ? "stated only, nothing to compute again" : read.Holds ? "comes out the same" : "does not come out the same")}";
+        yield return $"Opinion {Number(read.Opinion)} ({Words.Split(read.Type)}): {(read.Computed == 0 ? "stated only, nothing to compute again" : read.Holds ? "comes out the same" : "does not come out the same")}";
         foreach (var number in read.Numbers)
             yield return $"  {Word(number.Standing)}: {number.What}: {number.Recorded}{(number.Standing == NumberStanding.Differs ? $", now {number.Computed}" : number is { Standing: NumberStanding.Stated, Computed: { } leave } ? $"; the dated facts it names leave {leave}" : "")}{(number.Why is { } why ? $" ({why})" : "")}{(number.Method is { } method ? $" [{method}]" : "")}";
         if (read.Today is { } today)
@@ -46,7 +47,7 @@ static class OpinionText
         if (today.Changed.Count == 0) yield return "under today's files: the same";
         foreach (var moved in today.Changed) yield return $"under today's files: {moved.What}: {moved.From ?? "-"} becomes {moved.To ?? "-"}";
         foreach (var cause in today.Causes)
-            yield return $"  because of {cause.Type}, entry {Number(cause.Entry)} of {cause.Stream.Kind}, {cause.Recorded.UtcDateTime:yyyy-MM-dd}: {string.Join("; ", cause.Moved.Select(m => $"{m.What} {m.From ?? "-"} to {m.To ?? "-"}"))}";
+            yield return $"  because of {Words.Split(cause.Type)}, entry {Number(cause.Entry)} of {cause.Stream.Kind}, {cause.Recorded.UtcDateTime:yyyy-MM-dd}: {string.Join("; ", cause.Moved.Select(m => $"{m.What} {m.From ?? "-"} to {m.To ?? "-"}"))}";
         foreach (var refused in today.Refused) yield return $"  {refused.Sentence} ({refused.Code})";
         foreach (var against in today.Next)
         {
@@ -64,7 +65,7 @@ static class OpinionText
         if (compared.Refused is { } refused) yield return $"  {refused.Sentence} ({refused.Code})";
         foreach (var finding in compared.Findings)
             yield return $"  {Word(finding.Agreement)}: {Word(finding.Kind)} {Key(finding.First)} / {Key(finding.Second)}";
-        if (compared.Between.Count > 0) yield return $"  between: {string.Join(", ", compared.Between.Select(b => $"{b.Type} {Number(b.Entry)}"))}";
+        if (compared.Between.Count > 0) yield return $"  between: {string.Join(", ", compared.Between.Select(b => $"{Words.Split(b.Type)} {Number(b.Entry)}"))}";
     }
 
     public static IEnumerable<string> Of(CatalogueCheck check)
@@ -72,8 +73,8 @@ static class OpinionText
         foreach (var claim in check.Claims)
         {
             yield return $"{Word(claim.Verdict)}: {Word(claim.Claim.Claim)}{(claim.Claim.Name is { } name ? " " + name : "")}{(claim.OnlyReported ? " (by reports only)" : "")}";
-            foreach (var entry in claim.Supporting) yield return $"  for: entry {Number(entry.Entry)} ({entry.Type}): {entry.Says}";
-            foreach (var entry in claim.Against) yield return $"  against: entry {Number(entry.Entry)} ({entry.Type}): {entry.Says}";
+            foreach (var entry in claim.Supporting) yield return $"  for: entry {Number(entry.Entry)} ({Words.Split(entry.Type)}): {entry.Says}";
+            foreach (var entry in claim.Against) yield return $"  against: entry {Number(entry.Entry)} ({Words.Split(entry.Type)}): {entry.Says}";
         }
         foreach (var caution in check.Cautions) yield return caution;
     }

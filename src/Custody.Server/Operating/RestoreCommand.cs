@@ -39,7 +39,7 @@ static class RestoreCommand
     static Task<int> Recover(DirectoryInfo data, string? because, CancellationToken ct) => On(data, async services =>
     {
         var done = await services.GetRequiredService<Recovery>().Run(because, ct);
-        Console.WriteLine($"Records {done.First} to {done.Last} came back from the tiles: {done.Found} entries were still here, {done.Gone.Count} are gone, {done.Unnamed} belong to no stream known.");
+        Console.WriteLine($"Records {done.First} to {done.Last} came back from the tiles: {done.Found} entries were still here, {done.Kept} that changed the key were kept, {done.Gone.Count} are gone, {done.Unnamed} belong to no stream known.");
         foreach (var (stream, n) in done.Gone) Console.WriteLine($"gone  {stream} {n}");
         Console.WriteLine("Acts recorded then, and withheld values, are lost with them. Ask whoever has dossiers from that time: 'restore put-back DOSSIER' puts entries back.");
         return 0;

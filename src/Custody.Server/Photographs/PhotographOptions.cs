@@ -1,3 +1,5 @@
+using Custody.Server.Configuring;
+
 namespace Custody.Server.Photographs;
 
 /// <summary>Where files are kept and how large they may be. Sizes in bytes and pixels.</summary>
@@ -19,8 +21,20 @@ public sealed record PhotographOptions
     /// Reads section `Photographs`: Folder, MaxPictureBytes, MaxDocumentBytes, ConcurrentDecodings, and S3 (Endpoint, Bucket,
     /// AccessKey, SecretKey, PathStyle, Region). Keys usually come from the environment (`Photographs__S3__SecretKey`).
     /// </summary>
-    /// <exception cref="InvalidOperationException">A part is missing or not a number; the sentence says which.</exception>
+    /// <exception cref="SettingFault">A part is missing or not a number; the sentence says which.</exception>
     public static PhotographOptions From(IConfiguration configuration, string defaultFolder)
+    {
+        try
+        {
+            return Read(configuration, defaultFolder);
+        }
+        catch (InvalidOperationException unread)
+        {
+            throw new SettingFault($"CUSTODY_Photographs: {unread.Message}", unread);
+        }
+    }
+
+    static PhotographOptions Read(IConfiguration configuration, string defaultFolder)
     {
         var section = configuration.GetSection("Photographs");
         var options = new PhotographOptions { Folder = section["Folder"] ?? defaultFolder, S3 = S3From(section.GetSection("S3")) };

@@ -42,6 +42,7 @@ static class Services
             place.Folder("keys/log"), place.Origin, s.GetRequiredService<Passphrase>(), mayMake: !File.Exists(place.Folder("log/checkpoint"))));
         services.AddSingleton(s => new Checkpoints(s.GetRequiredService<NpgsqlDataSource>(), NodeTurns.In(place.DataFolder), place.Folder("log"), place.Schema));
         services.AddSingleton<Publisher>();
+        services.AddSingleton<KeyEntries>();
         services.AddSingleton<PresentKey>();
         services.AddSingleton<KeyHandover>();
         services.AddSingleton<SequencerStanding>();

@@ -15,14 +15,15 @@ namespace Custody.Server.Restoring;
 /// <summary>What was recovered.</summary>
 /// <param name="Gone">Entries of known streams of which hash and place came back.</param>
 /// <param name="Found">Entries that were still there, and have their leaf again.</param>
+/// <param name="Kept">Entries that changed the log's key, from where they are kept beside it.</param>
 /// <param name="Unnamed">Records that belong to no stream the database knows.</param>
-public sealed record Recovered(long First, long Last, IReadOnlyList<(string Stream, long N)> Gone, long Found, long Unnamed);
+public sealed record Recovered(long First, long Last, IReadOnlyList<(string Stream, long N)> Gone, long Found, long Kept, long Unnamed);
 
 /// <summary>Takes the lost records back from the tiles, names the streams by tag, and records that it was so (<c>LedgerRestored</c>): in one transaction, so
 /// that a crash leaves the database as it was. The streams go on after the lost entries, with the lost hash as what comes before.</summary>
 public sealed class Recovery(
     LedgerPlace place, NpgsqlDataSource database, IDocumentStore store, Leaves leaves, TileFolder tiles, Checkpoints checkpoints, Histories histories,
-    WithheldValues withheld, TimeProvider clock)
+    WithheldValues withheld, KeyEntries keyEntries, TimeProvider clock)
 {
     /// <param name="circumstances">What happened, for the house's own record; withheld.</param>
     /// <exception cref="LogFault">Nothing is lost, another process sequences, or what is left does not fit what was published.</exception>
@@ -40,8 +41,13 @@ public sealed class Recovery(
         await session.SaveChangesAsync(ct);
         await PutLeaves(connection, lost, ct);
         await transaction.CommitAsync(ct);
-        return new(lost[0].Index, lost[^1].Index, [.. gone.Select(g => (g.Stream!, g.N))], lost.Count(l => l.SeqId is not null), lost.Count(l => l.Stream is null));
+        var kept = gone.RemoveAll(g => Kept(g) is not null);
+        return new(lost[0].Index, lost[^1].Index, [.. gone.Select(g => (g.Stream!, g.N))], lost.Count(l => l.SeqId is not null), kept, lost.Count(l => l.Stream is null));
     }
+
+    byte[]? Kept(LostRecord lost) => lost.Stream!.StartsWith("ledger/", StringComparison.Ordinal) ? keyEntries.Of(lost.N, lost.Record.Entry) : null;
+
+    byte[] Line(LostRecord lost, Reference why) => Kept(lost) ?? new Gone(lost.N, lost.Record.Entry.Text, why).ToLine();
 
     async Task Tell(IReadOnlyList<LostRecord> lost, List<LostRecord> gone, string? circumstances, IDocumentSession session, CancellationToken ct)
     {
@@ -49,7 +55,7 @@ public sealed class Recovery(
         foreach (var one in gone)
         {
             var stream = StreamName.Parse(one.Stream!);
-            StreamKind.Of(stream).AppendLine(session, stream, new Gone(one.N, one.Record.Entry.Text, restored.Reference).ToLine());
+            StreamKind.Of(stream).AppendLine(session, stream, Line(one, restored.Reference));
         }
         StreamKind.Of(restored.Envelope.Stream).AppendLine(session, restored.Envelope.Stream, line);
     }
@@ -59,8 +65,9 @@ public sealed class Recovery(
     {
         var own = (await histories.All("ledger", ct))[0];
         var history = await histories.Load(own, ct);
-        var state = (LedgerState)StreamKind.Of(own).Fold(own, history.Bytes)!;
-        if (gone.LastOrDefault(g => g.Stream == own.ToString()) is { } latest) state = state with { N = latest.N, Head = latest.Record.Entry.Text };
+        // Why is not known before this entry is, and the fold does not ask for it.
+        var why = EntryCodec.Read(history.Bytes[0]).Reference;
+        var state = (LedgerState)StreamKind.Of(own).Fold(own, [.. history.Bytes, .. gone.Where(g => g.Stream == own.ToString()).Select(g => Line(g, why))])!;
         var now = DateTimeOffset.FromUnixTimeSeconds(clock.GetUtcNow().ToUnixTimeSeconds());
         Envelope at = new(place.Origin, Decisions.LatestRules, own, state.N + 1, state.Head, now > state.Recorded ? now : state.Recorded, null, null);
         var (first, last) = (lost.First(l => l.SeqId is null).Index, lost.Last(l => l.SeqId is null).Index);

@@ -1,6 +1,6 @@
 using System.Globalization;
-using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
+using Custody.Ledger;
 using Custody.Server.Configuring;
 using Custody.Server.Cosigning;
 
@@ -20,21 +20,19 @@ public sealed record StampSettings(string? Address, IReadOnlyList<X509Certificat
         return new(address, Settings.TimestampRoots.In(variable) is { } path ? Read(path) : [], Hours(Settings.TimestampHours.In(variable)));
     }
 
-    static TimeSpan Hours(string? text) => 
+    static TimeSpan Hours(string? text) =>
         double.TryParse(text ?? Settings.TimestampHours.Default, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours) && hours is > 0 and <= 24 * 366 ? TimeSpan.FromHours(hours)
         : throw new SettingFault($"{Settings.TimestampHours.Name} is a number of hours, such as 24 or 0.5.");
 
-    static List<X509Certificate2> Read(string path)
+    static IReadOnlyList<X509Certificate2> Read(string path)
     {
         try
         {
-            X509Certificate2Collection read = [];
-            read.ImportFromPemFile(path);
-            return read.Count > 0 ? [.. read] : throw new SettingFault($"{Settings.TimestampRoots.Name}: {path} holds no certificate.");
+            return TimeRoots.Read(File.ReadAllBytes(path)) ?? throw new SettingFault($"{Settings.TimestampRoots.Name}: {path} holds no certificate.");
         }
-        catch (Exception failure) when (failure is CryptographicException or IOException or UnauthorizedAccessException)
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
         {
-            throw new SettingFault($"{Settings.TimestampRoots.Name}: {path} cannot be read as certificates (PEM).", failure);
+            throw new SettingFault($"{Settings.TimestampRoots.Name}: {path} cannot be read.", failure);
         }
     }
 }

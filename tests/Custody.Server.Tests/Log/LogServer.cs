@@ -39,6 +39,12 @@ public sealed class LogServer : IAsyncDisposable
             var own = Directory.CreateDirectory(place.Folder("keys/log")).FullName;
             foreach (var file in Directory.GetFiles(keys)) File.Copy(file, Path.Combine(own, Path.GetFileName(file)));
         }
+        return await On(place, ct);
+    }
+
+    /// <summary>A ledger that is there already, or begins here.</summary>
+    public static async Task<LogServer> On(LedgerPlace place, CancellationToken ct)
+    {
         var app = WebHost.Build(place, ["--urls", "http://127.0.0.1:0"]);
         await app.Services.PrepareDatabase(ct);
         await app.StartAsync(ct);
@@ -63,11 +69,17 @@ public sealed class LogServer : IAsyncDisposable
     /// <summary>Stops ordering entries, so that a test can put other files in the log's place.</summary>
     public Task Rest(CancellationToken ct) => app.Services.GetRequiredService<Sequencer>().StopAsync(ct);
 
-    public async ValueTask DisposeAsync()
+    /// <summary>Stops the server; what it stored stays.</summary>
+    public async Task Halt()
     {
         Http.Dispose();
         await app.StopAsync();
         await app.DisposeAsync();
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await Halt();
         Directory.Delete(Place.DataFolder, recursive: true);
     }
 }

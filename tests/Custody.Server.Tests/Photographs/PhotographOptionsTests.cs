@@ -1,3 +1,4 @@
+using Custody.Server.Configuring;
 using Custody.Server.Photographs;
 using Microsoft.Extensions.Configuration;
 
@@ -23,7 +24,11 @@ public sealed class PhotographOptionsTests
     [Fact]
     public void A_half_described_S3_store_says_what_is_missing()
     {
-        var thrown = Assert.Throws<InvalidOperationException>(() => From(("S3:Endpoint", "https://s3.example.org")));
+        var thrown = Assert.Throws<SettingFault>(() => From(("S3:Endpoint", "https://s3.example.org")));
         Assert.Contains("Photographs:S3:Bucket", thrown.Message, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void A_size_that_is_no_number_is_refused() =>
+        Assert.Contains("MaxPictureBytes", Assert.Throws<SettingFault>(() => From(("MaxPictureBytes", "large"))).Message, StringComparison.Ordinal);
 }

@@ -134,6 +134,52 @@ public sealed class RestoreTests(PostgresForTests postgres) : IClassFixture<Post
         Assert.Equal([], (await AuditStage.Audit(restored, states: true)).Findings.Kept);
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task A_change_of_key_that_was_lost_comes_back_from_beside_the_log_or_from_a_dossier_and_nothing_is_signed_before(bool isKept)
+    {
+        var old = before.Get<LogKeys>().Signer.Verifier;
+        await before.Get<Sequencer>().StartAsync(Ct);
+        var own = (await before.Get<Histories>().All("ledger", Ct))[0];
+        Assert.IsType<Recorded>(await before.Get<KeyHandover>().Change(
+            note => before.Recorder.Record(own, new RotateKey(note) { By = PartyId.Ledger }, new Request(), Ct), compromised: false, Ct));
+        var present = before.Get<LogKeys>().Signer.Verifier;
+        await Do(before, new MoveBat(MoveReason.Storage, null, "rack 14", null) { By = house });
+        published = (await before.Get<KeyHandover>().Published(Ct)).Checkpoint;
+        var since = await Dossier(before, bat);
+        await before.Get<Sequencer>().StopAsync(Ct);
+        var kept = Assert.Single(Directory.GetFiles(restored.Folder("log/key-entries")));
+        if (!isKept) File.WriteAllText(kept, "not that entry");
+
+        var recovered = await Recover();
+        Assert.Equal(isKept ? 1 : 0, recovered.Kept);
+        if (!isKept)
+        {
+            Assert.Equal("key-change-lost", (await Assert.ThrowsAsync<LogFault>(() => Started())).Code);
+            await using var unstarted = Built(restored);
+            Assert.Contains((await unstarted.GetRequiredService<PuttingBack>().Run(since, Ct)).Entries, e => e.Stream == own.ToString());
+        }
+        await using var built = await Started();
+        Assert.Equal(present, built.GetRequiredService<LogKeys>().Signer.Verifier);
+        await built.GetRequiredService<Sequencer>().StartAsync(Ct);
+        var newest = await built.GetRequiredService<KeyHandover>().Published(Ct);
+        Assert.True(newest.Checkpoint.Size > published.Size && SignedNote.Parse(System.Text.Encoding.UTF8.GetBytes(newest.Note)).Verify(present).Holds);
+        if (isKept)
+        {
+            // The bat's own last entry is gone still: a dossier of it could not be recorded, and is refused by name until something is recorded again.
+            var (_, refused) = await built.GetRequiredService<DossierDesk>().Write(
+                (await built.GetRequiredService<BatFinder>().Find(bat.ToString(), Ct))!, Reveal.Nothing, EarlierHistories.None, Path.Combine(restored.DataFolder, "out"), null, owner, Ct);
+            Assert.Equal("last-entry-gone", refused?.Code);
+            await Do(built, new MoveBat(MoveReason.Storage, null, "rack 15", null) { By = owner });
+            await built.GetRequiredService<KeyHandover>().Published(Ct);
+        }
+        // Whoever trusts the first key follows to the second, in the old dossier and in a new one.
+        foreach (var dossier in new[] { since, await Dossier(built, bat) }) Assert.DoesNotContain(Checks(dossier, old), c => c.Result == CheckResult.Failed);
+        await built.GetRequiredService<Sequencer>().StopAsync(Ct);
+        Assert.Equal([], (await AuditStage.Audit(restored, states: true)).Findings.Kept);
+    }
+
     [Fact]
     public async Task The_database_itself_lets_only_the_logged_bytes_take_the_place_of_what_is_gone()
     {

@@ -1,10 +1,7 @@
-// Follows a running log (c2sp.org/tlog-tiles) with Go's own x/mod packages and nothing of this project:
-//
-//	follow URL VKEY
-//
-// Each line on standard input is one look: the checkpoint is fetched and its signature verified, the new entries are fetched and hashed, the
-// root and every root seen before are computed again, the tree is proved to begin with each older one, by the entries and by the server's own
-// proof. Answers "ok SIZE", or ends with the reason and exit code 1. Memory holds the whole log's hashes: this is a check, not a service.
+// Follows a running log (c2sp.org/tlog-tiles) with Go's own x/mod packages and nothing of this project: follow URL VKEY.
+// Each line on standard input is one look. The checkpoint's signature is verified; every hash tile is fetched and led up to its root (by tlog.TileHashReader);
+// every entry is fetched and is the leaf at its place; each root seen before is computed again from this tree, and follows from it by the server's own proof
+// too. Answers "ok SIZE", or ends with the reason and exit code 1.
 package main
 
 import (
@@ -23,42 +20,26 @@ import (
 	"golang.org/x/mod/sumdb/tlog"
 )
 
-type hashes []tlog.Hash
+var seen []tlog.Tree
 
-func (h hashes) ReadHashes(indexes []int64) ([]tlog.Hash, error) {
-	out := make([]tlog.Hash, len(indexes))
-	for i, index := range indexes {
-		out[i] = h[index]
-	}
-	return out, nil
-}
-
-var (
-	base   string
-	stored hashes
-	seen   []tlog.Tree
-)
-
-func check(err error) {
+func must[T any](value T, err error) T {
 	if err != nil {
 		log.Fatal(err)
 	}
+	return value
 }
 
 func get(path string) []byte {
-	answer, err := http.Get(base + path)
-	check(err)
+	answer := must(http.Get(os.Args[1] + path))
 	defer answer.Body.Close()
-	data, err := io.ReadAll(io.LimitReader(answer.Body, 1<<20))
-	check(err)
 	if answer.StatusCode != 200 {
 		log.Fatalf("%s: %s", path, answer.Status)
 	}
-	return data
+	return must(io.ReadAll(io.LimitReader(answer.Body, 1<<20)))
 }
 
-// tile fetches a tile or bundle as it stands at a size, the number in groups of three digits (tlog-tiles, "Merkle Tree").
-func tile(level string, index, width int64) []byte {
+// tile fetches a tile or bundle, its number in groups of three digits (tlog-tiles, "Merkle Tree").
+func tile(level string, index int64, width int) []byte {
 	path := fmt.Sprintf("%03d", index%1000)
 	for index /= 1000; index > 0; index /= 1000 {
 		path = fmt.Sprintf("x%03d/%s", index%1000, path)
@@ -69,108 +50,69 @@ func tile(level string, index, width int64) []byte {
 	return get("/tile/" + level + "/" + path)
 }
 
-func width(count, index int64) int64 {
-	if count-index*256 < 256 {
-		return count - index*256
+type tiles struct{}
+
+func (tiles) Height() int                     { return 8 }
+func (tiles) SaveTiles([]tlog.Tile, [][]byte) {}
+func (tiles) ReadTiles(asked []tlog.Tile) (data [][]byte, err error) {
+	for _, t := range asked {
+		data = append(data, tile(strconv.Itoa(t.L), t.N, t.W))
 	}
-	return 256
+	return data, nil
 }
 
-// readEntries appends the entries from one size to another, the first bundle as far as it is new.
-func readEntries(from, to int64) {
-	for index := from / 256; index*256 < to; index++ {
-		data := tile("entries", index, width(to, index))
-		for i := index * 256; len(data) > 0; i++ {
-			if len(data) < 2 || len(data) < 2+int(binary.BigEndian.Uint16(data)) || i >= to {
-				log.Fatalf("entry %d is cut short, or one too many", i)
-			}
-			entry := data[2 : 2+int(binary.BigEndian.Uint16(data))]
-			data = data[2+len(entry):]
-			if i < from {
-				if tlog.RecordHash(entry) != stored[tlog.StoredHashIndex(0, i)] {
-					log.Fatalf("entry %d is another than before", i)
-				}
-				continue
-			}
-			more, err := tlog.StoredHashes(i, entry, stored)
-			check(err)
-			stored = append(stored, more...)
-		}
+// checkEntries holds one bundle of entries against the leaves of the tree.
+func checkEntries(tree tlog.HashReader, index int64, width int) {
+	data := tile("entries", index, width)
+	var places []int64
+	var hashes []tlog.Hash
+	for len(data) >= 2 && len(data) >= 2+int(binary.BigEndian.Uint16(data)) {
+		places = append(places, tlog.StoredHashIndex(0, index*256+int64(len(places))))
+		hashes = append(hashes, tlog.RecordHash(data[2:2+binary.BigEndian.Uint16(data)]))
+		data = data[2+binary.BigEndian.Uint16(data):]
+	}
+	if len(data) > 0 || len(places) != width || fmt.Sprint(hashes) != fmt.Sprint(must(tree.ReadHashes(places))) {
+		log.Fatalf("the entries of bundle %d are not the leaves of the tree", index)
 	}
 }
 
-// checkTiles compares every hash tile with the hashes of the entries.
-func checkTiles(size int64) {
-	for level := 0; size>>(8*level) > 0; level++ {
-		count := size >> (8 * level)
-		for index := int64(0); index*256 < count; index++ {
-			data := tile(strconv.Itoa(level), index, width(count, index))
-			for i := int64(0); i < width(count, index); i++ {
-				want := stored[tlog.StoredHashIndex(8*level, index*256+i)]
-				if int64(len(data)) != width(count, index)*32 || string(data[i*32:i*32+32]) != string(want[:]) {
-					log.Fatalf("tile %d of level %d is not the hash of the entries", index, level)
-				}
-			}
-		}
-	}
-}
-
-// checkOlder computes an older root again and has the server prove that this tree begins with that one.
-func checkOlder(old, now tlog.Tree) {
-	again, err := tlog.TreeHash(old.N, stored)
-	check(err)
-	if again != old.Hash {
+func checkOlder(old, now tlog.Tree, tree tlog.HashReader) {
+	if must(tlog.TreeHash(old.N, tree)) != old.Hash {
 		log.Fatalf("the root of size %d is another than the one signed then", old.N)
 	}
 	var answer struct{ Proof []string }
-	check(json.Unmarshal(get(fmt.Sprintf("/log/consistency/%d/%d", old.N, now.N)), &answer))
+	must(0, json.Unmarshal(get(fmt.Sprintf("/log/consistency/%d/%d", old.N, now.N)), &answer))
 	var proof tlog.TreeProof
 	for _, line := range answer.Proof {
-		hash, err := tlog.ParseHash(line)
-		check(err)
-		proof = append(proof, hash)
+		proof = append(proof, must(tlog.ParseHash(line)))
 	}
-	check(tlog.CheckTree(proof, now.N, now.Hash, old.N, old.Hash))
+	must(0, tlog.CheckTree(proof, now.N, now.Hash, old.N, old.Hash))
 }
 
 func look(verifier note.Verifier) {
-	signed, err := note.Open(get("/checkpoint"), note.VerifierList(verifier))
-	check(err)
-	lines := strings.Split(signed.Text, "\n")
+	lines := strings.Split(must(note.Open(get("/checkpoint"), note.VerifierList(verifier))).Text, "\n")
 	if len(lines) < 4 || lines[0] != verifier.Name() {
 		log.Fatalf("not a checkpoint of %s", verifier.Name())
 	}
-	size, err := strconv.ParseInt(lines[1], 10, 64)
-	check(err)
-	hash, err := tlog.ParseHash(lines[2])
-	check(err)
-	from := int64(0)
-	if len(seen) > 0 {
-		from = seen[len(seen)-1].N
+	now := tlog.Tree{N: must(strconv.ParseInt(lines[1], 10, 64)), Hash: must(tlog.ParseHash(lines[2]))}
+	tree := tlog.TileHashReader(now, tiles{})
+	for index := int64(0); index*256 < now.N; index++ {
+		width := now.N - index*256
+		if width > 256 {
+			width = 256
+		}
+		checkEntries(tree, index, int(width))
 	}
-	if size < from {
-		log.Fatalf("the log shrank from %d to %d", from, size)
-	}
-	readEntries(from, size)
-	root, err := tlog.TreeHash(size, stored)
-	check(err)
-	if root != hash {
-		log.Fatalf("the entries give the root %v, the checkpoint says %v", root, hash)
-	}
-	checkTiles(size)
-	now := tlog.Tree{N: size, Hash: hash}
 	for _, old := range seen {
-		checkOlder(old, now)
+		checkOlder(old, now, tree) // also refuses one that is larger
 	}
 	seen = append(seen, now)
-	fmt.Println("ok", size)
+	fmt.Println("ok", now.N)
 }
 
 func main() {
 	log.SetFlags(0)
-	base = os.Args[1]
-	verifier, err := note.NewVerifier(os.Args[2])
-	check(err)
+	verifier := must(note.NewVerifier(os.Args[2]))
 	for input := bufio.NewScanner(os.Stdin); input.Scan(); {
 		look(verifier)
 	}
