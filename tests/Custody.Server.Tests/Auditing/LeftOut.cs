@@ -36,6 +36,7 @@ static class LeftOut
         ("custody_draft", "*", "findings not locked yet, no part of the ledger; under the bat's key, so that a changed one does not open"),
         ("custody_shared", "*", "links to dossiers: nothing here was ever signed, and each file opens only under the keys of what it shows"),
         ("custody_shared_open", "*", "a day and a number of opens, by link"),
+        ("custody_paddle", "*", "who bids under which paddle; what a paddle bought stands in the ledger. Encrypted under the party's key, so that a changed one does not open"),
         ("custody_transfer", "*", "offers that nobody has confirmed, no part of the ledger; under the owner's key, so that a changed one does not open"),
     ];
 

@@ -46,7 +46,7 @@ public sealed class ServerRoleTests(PostgresForTests postgres) : IClassFixture<P
 
     static IEnumerable<string> Attacks(string schema)
     {
-        foreach (var table in new[] { "mt_events", "custody_leaf", "custody_checkpoint", "custody_fork" })
+        foreach (var table in new[] { "mt_events", "custody_leaf", "custody_checkpoint", "custody_fork", "custody_cosigned_before" })
         {
             yield return $"delete from {schema}.{table}";
             yield return $"truncate {schema}.{table} cascade";
