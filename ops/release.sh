@@ -3,7 +3,8 @@
 #   ops/release.sh DIR [--no-image]
 # In the archive: server/ (self-contained, nothing of .NET to install), custody-verify (the native checker), the checker page, README.md, ops/ and the licence where
 # there is one. No registry is asked and no container engine needed: the image's lower layer is made of this machine's own Debian packages.
-# The same commit on the same machine gives the same archive names and times; SHA256SUMS names every file.
+# What is released is the commit, whatever else lies in the working tree: everything is built in a copy of it, which also keeps the lock files as they are, into
+# which a build for one kind of machine writes. SHA256SUMS names every file.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 out=$(realpath -m "${1:?Folder to write the release into?}")
@@ -19,14 +20,15 @@ trap 'rm -rf "$work"' EXIT
 pack() { tar --sort=name --mtime="@$when" --owner=0 --group=0 --numeric-owner -C "$1" -cf "$2" "${@:3}"; }
 
 tree=$work/$name
-mkdir -p "$tree" "$out"
+mkdir -p "$tree" "$out" "$work/source"
+git archive HEAD | tar -C "$work/source" -xf -
+cd "$work/source"
 dotnet publish src/Custody.Server --configuration Release --runtime "$portable" --self-contained --artifacts-path "$work/artifacts" \
   --disable-build-servers -p:DebugType=none --output "$tree/server" --verbosity quiet --nologo
 ops/publish-checker.sh "$tree" >/dev/null
 "$tree/server/Custody.Server" checker --page-only --out "$tree" >/dev/null
 cp README.md "$tree/"
 cp -r ops "$tree/ops"
-rm -rf "$tree/ops/compose/publish" "$tree/ops/compose/custody.env"
 for licence in LICENSE* LICENCE* COPYING*; do if [ -e "$licence" ]; then cp "$licence" "$tree/"; fi; done
 echo "$version" >"$tree/VERSION"
 # What is given out must run: both programs say what they can do.
