@@ -69,7 +69,7 @@ if [ "$image" != --no-image ]; then
   pack "$work/app" "$work/image/app.tar" app
   created=$(TZ=UTC date -d "@$when" +%Y-%m-%dT%H:%M:%SZ)
   cat >"$work/image/config.json" <<JSON
-{"architecture":"$arch","os":"linux","created":"$created","config":{"User":"custody","WorkingDir":"/data","Env":["PATH=/usr/bin:/bin","LC_ALL=C.UTF-8"],"Entrypoint":["/app/Custody.Server"],"Cmd":["serve","--data","/data","--urls","http://0.0.0.0:5080"],"ExposedPorts":{"5080/tcp":{}},"Volumes":{"/data":{}},"Healthcheck":{"Test":["CMD","/app/healthy.sh"],"Interval":10000000000,"Timeout":5000000000,"StartPeriod":60000000000,"Retries":6}},"rootfs":{"type":"layers","diff_ids":["sha256:$(digest "$work/image/base.tar")","sha256:$(digest "$work/image/app.tar")"]},"history":[{"created":"$created","created_by":"Debian packages"},{"created":"$created","created_by":"ops/release.sh"}]}
+{"architecture":"$arch","os":"linux","created":"$created","config":{"User":"custody","WorkingDir":"/data","Env":["PATH=/usr/bin:/bin"],"Entrypoint":["/app/Custody.Server"],"Cmd":["serve","--data","/data","--urls","http://0.0.0.0:5080"],"ExposedPorts":{"5080/tcp":{}},"Volumes":{"/data":{}},"Healthcheck":{"Test":["CMD","/app/healthy.sh"],"Interval":10000000000,"Timeout":5000000000,"StartPeriod":60000000000,"Retries":6}},"rootfs":{"type":"layers","diff_ids":["sha256:$(digest "$work/image/base.tar")","sha256:$(digest "$work/image/app.tar")"]},"history":[{"created":"$created","created_by":"Debian packages"},{"created":"$created","created_by":"ops/release.sh"}]}
 JSON
   printf '[{"Config":"config.json","RepoTags":["custody:%s","custody:latest"],"Layers":["base.tar","app.tar"]}]\n' "$version" >"$work/image/manifest.json"
   pack "$work/image" "$work/image.tar" manifest.json config.json base.tar app.tar
