@@ -64,10 +64,73 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
         if (await page.EvaluateAsync<int>("document.documentElement.scrollWidth") > width) wrong.Add("runs off the side");
         // The rules that axe-core knows do not depend on the width.
         if (width > 1000) wrong.AddRange(await House.Barriers(page));
+        if (width > 1000 && scheme == ColorScheme.Light) wrong.AddRange(await ByKeyboard(page));
         if (Pictures is not null) await page.ScreenshotAsync(new() { FullPage = true, Path = Path.Combine(Pictures, $"{Slashes().Replace(pattern.Trim('/'), "-")}-{role}-{width}-{scheme}.png") });
+        if (width < 1000) wrong.AddRange(await Narrow(page));
         await page.Context.CloseAsync();
         return wrong;
     }
+
+    /// <summary>The width that a window of 1280 has at 400 % (WCAG 2.2, 1.4.10 Reflow), with names far longer than any of the story's, and set from right to left.</summary>
+    static async Task<List<string>> Narrow(IPage page)
+    {
+        List<string> wrong = [];
+        await page.SetViewportSizeAsync(320, 900);
+        await page.EvaluateAsync("name => document.querySelectorAll('[dir=auto]').forEach(e => { if (e.childElementCount === 0 && e.tagName !== 'INPUT' && e.tagName !== 'TEXTAREA') e.textContent = name; })", LongName);
+        foreach (var direction in new[] { "ltr", "rtl" })
+        {
+            await page.EvaluateAsync("d => document.documentElement.dir = d", direction);
+            if (await page.EvaluateAsync<int>("document.documentElement.scrollWidth") > 320) wrong.Add($"runs off the side at 320 with long names ({direction}): {await page.EvaluateAsync<string>(Widest)}");
+        }
+        return wrong;
+    }
+
+    const string LongName = "Wolfeschlegelbrunnenbergstormwater-Quarterjackfeatherstone of the Third House of Umbelline";
+
+    // Names the elements that stick out, so that whoever reads the failure knows where to look.
+    const string Widest = """
+        [...document.body.querySelectorAll('*')].filter(e => { const b = e.getBoundingClientRect(); return b.width > 0 && (b.right > 321 || b.left < -1) && !e.closest('.wide'); })
+            .slice(0, 3).map(e => e.tagName.toLowerCase() + '.' + e.className + ' ' + (e.textContent || '').trim().slice(0, 30)).join('; ')
+        """;
+
+    /// <summary>Goes through a page with the tabulator alone: what has the focus shows it and is in sight, and nothing keeps it (WCAG 2.2, 2.1.2, 2.4.7 and 2.4.11).</summary>
+    static async Task<List<string>> ByKeyboard(IPage page)
+    {
+        List<string> wrong = [];
+        await page.EvaluateAsync("() => { document.activeElement.blur(); window.scrollTo(0, 0); }");
+        string before = "";
+        for (var i = 0; i < MostStops; i++)
+        {
+            await page.Keyboard.PressAsync("Tab");
+            var at = await page.EvaluateAsync<string[]>(Focused);
+            // Past the last stop the browser's own controls have it.
+            if (at.Length == 0) return wrong;
+            if (at[0] == before) wrong.Add($"the focus stays on {at[0]}");
+            if (at[1] != "shown") wrong.Add($"{at[0]} has the focus and does not show it");
+            if (at[2] != "in sight") wrong.Add($"{at[0]} has the focus out of sight");
+            if (wrong.Count > 0) return wrong;
+            before = at[0];
+        }
+        return wrong;
+    }
+
+    /// <summary>So many stops of a page are gone through; the longest lists repeat themselves.</summary>
+    const int MostStops = 80;
+
+    const string Focused = """
+        () => {
+            const e = document.activeElement;
+            if (!e || e === document.body) return [];
+            const style = getComputedStyle(e), box = e.getBoundingClientRect();
+            window.stops = window.stops || new Map();
+            if (!window.stops.has(e)) window.stops.set(e, window.stops.size);
+            return [
+                window.stops.get(e) + ' ' + e.tagName.toLowerCase() + ' ' + (e.getAttribute('aria-label') || e.name || e.textContent || '').trim().slice(0, 40),
+                style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 1 ? 'shown' : 'not shown',
+                box.bottom > 0 && box.top < window.innerHeight && box.right > 0 && box.left < window.innerWidth ? 'in sight' : 'out of sight',
+            ];
+        }
+        """;
 
     /// <summary>Every page with the first role that may use it.</summary>
     IEnumerable<(string Pattern, AccountRole? Role)> Pages() => house.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
