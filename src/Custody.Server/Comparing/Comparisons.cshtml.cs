@@ -87,7 +87,6 @@ public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : ActPa
         var ct = HttpContext.RequestAborted;
         if (await bench.Bat(Number, ct) is not { } reading) return false;
         (Reading, Number, Comparisons) = (reading, reading.State.Registration!.ShortNumber, reading.Comparisons());
-        Response.Headers.CacheControl = "no-store";
         Blind = await bench.BlindTo(reading, Stage.Sources, Viewer.Party, ct);
         return true;
     }

@@ -25,7 +25,6 @@ public sealed class SeasonsModel(BenchDesk bench) : PageModel
         var ct = HttpContext.RequestAborted;
         if (await bench.Bat(Number, ct) is not { } reading) return NotFound();
         Number = reading.State.Registration!.ShortNumber;
-        Response.Headers.CacheControl = "no-store";
         // Dates come from records and sources, layers from everybody's findings: all of it may sway.
         Blind = await bench.BlindTo(reading, Stage.OthersOpinions, Viewer.Of(User)!.Party, ct);
         if (Blind is null) (Seasons, Layers) = (reading.Seasons(), reading.Layers());

@@ -26,7 +26,6 @@ public sealed class FindModel(FinderDesk desk) : PageModel
     {
         Q = q?.Trim() ?? "";
         Standing = Enum.GetValues<BatStanding>().FirstOrDefault(s => s.ToString().Equals(standing, StringComparison.OrdinalIgnoreCase));
-        Response.Headers.CacheControl = "no-store";
         if (Q.Length > Longest)
         {
             (Q, NotAnswered) = (Q[..Longest], $"That is too long to search for. Give one to eight whole words, {Longest} characters at most.");

@@ -152,7 +152,6 @@ public sealed class OpinionModel(Recorder recorder, BenchDesk bench, WeighingDes
         if (await bench.Bat(Number, ct) is not { } found) return false;
         (Reading, Number) = (found, found.State.Registration!.ShortNumber);
         Rubrics = await FileNames.Known(histories, "rubric", ct);
-        Response.Headers.CacheControl = "no-store";
         if (Asked.Habits is null) return true;
         (Whole, var refused) = await desk.Whole(Reading, Asked.Wish(forOpinion: true), ct);
         if (refused is not null) Refuse("", refused.Sentence, refused.Remedy);

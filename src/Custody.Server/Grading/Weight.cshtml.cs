@@ -49,7 +49,6 @@ public sealed class WeightModel(BenchDesk bench, WeighingDesk desk, Histories hi
         var ct = HttpContext.RequestAborted;
         if (await bench.Bat(Number, ct) is not { } reading) return NotFound();
         (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
-        Response.Headers.CacheControl = "no-store";
         Blind = await bench.BlindTo(reading, Stage.HabitFile, Viewer.Of(User)!.Party, ct);
         if (Blind is not null) return Page();
         HabitFiles = await FileNames.Known(histories, "habits", ct);
