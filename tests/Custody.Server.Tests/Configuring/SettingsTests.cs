@@ -21,7 +21,7 @@ public sealed partial class SettingsTests
             .Where(p => !p.Contains($"{Path.DirectorySeparatorChar}obj{Path.DirectorySeparatorChar}", StringComparison.Ordinal) && !p.Contains($"{Path.DirectorySeparatorChar}bin{Path.DirectorySeparatorChar}", StringComparison.Ordinal))
             .SelectMany(p => Variable().Matches(File.ReadAllText(p)).Select(m => m.Value)).ToHashSet(StringComparer.Ordinal);
         Assert.True(named.Count > 15);
-        Assert.Empty(named.Where(n => !Settings.All.Any(s => s.Name == n || s.Name.StartsWith(n + "__", StringComparison.Ordinal))));
+        Assert.DoesNotContain(named, n => !Settings.All.Any(s => s.Name == n || s.Name.StartsWith(n + "__", StringComparison.Ordinal)));
         Assert.All(Settings.All, s => Assert.True(s.Meaning.Length > 10 && s.Name.Length > 5, s.Name));
         Assert.Equal(Settings.All.Count, Settings.All.Select(s => s.Name).Distinct().Count());
     }

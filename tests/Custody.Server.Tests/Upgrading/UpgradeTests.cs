@@ -30,7 +30,7 @@ public sealed class UpgradeTests(PostgresForTests postgres) : IClassFixture<Post
         await services.GetRequiredService<Custody.Server.Recording.Rebuilding>().All(_ => { }, Ct);
         await Clean(services, entries: 17);
         // What was withheld then is opened with the keys of then, and found by its words.
-        var found = Assert.Single((await services.GetRequiredService<SearchIndex>().Find("taped", Ct)).Where(s => s.Kind == "bat"));
+        var found = Assert.Single(await services.GetRequiredService<SearchIndex>().Find("taped", Ct), s => s.Kind == "bat");
         // A rule still stands on what was recorded then, and a new entry stands on the old ones.
         var recorder = services.GetRequiredService<Recorder>();
         var holder = await services.GetRequiredService<BatFinder>().Behind(found, new Alias(2), Ct);
@@ -55,7 +55,7 @@ public sealed class UpgradeTests(PostgresForTests postgres) : IClassFixture<Post
         Assert.Equal(["search-form"], (await Audit(services)).Findings.Kept.Where(f => f.Code.StartsWith("search", StringComparison.Ordinal)).Select(f => f.Code));
         await services.PrepareDatabase(Ct);
         while (await index.Follow(Ct) > 0) { }
-        Assert.Single((await index.Find("taped", Ct)).Where(s => s.Kind == "bat"));
+        Assert.Single(await index.Find("taped", Ct), s => s.Kind == "bat");
         await Clean(services, entries: 17);
     }
 

@@ -10,6 +10,8 @@ namespace Custody.Server.Tests.Web;
 /// <summary>Who asks too much is held back, and what is secret reaches no log and no answer.</summary>
 public sealed class LimitTests(PostgresForTests postgres) : IClassFixture<PostgresForTests>, IAsyncLifetime
 {
+    static readonly string[] Told = ["/health", "/ready", "/api/openapi.json", "/log/checkpoints"];
+
     RunningHouse house = null!;
 
     static CancellationToken Ct => TestContext.Current.CancellationToken;
@@ -67,7 +69,7 @@ public sealed class LimitTests(PostgresForTests postgres) : IClassFixture<Postgr
         using var dossier = await program.SendAsync(asked, Ct);
         Assert.Equal(HttpStatusCode.OK, dossier.StatusCode);
         var given = Convert.ToHexString(await dossier.Content.ReadAsByteArrayAsync(Ct));
-        var answers = string.Concat(await Task.WhenAll(new[] { "/health", "/ready", "/api/openapi.json", "/log/checkpoints" }.Select(p => program.GetStringAsync(p, Ct))));
+        var answers = string.Concat(await Task.WhenAll(Told.Select(p => program.GetStringAsync(p, Ct))));
         List<(string What, byte[] Secret)> secrets =
         [
             ("password", Utf8(InHouse.Password)), ("wrong password", Utf8("a wrong one, told to nobody")), ("token", Utf8(token)), ("invitation", Utf8(invitation)),

@@ -1,17 +1,16 @@
 using Custody.Bats;
 using Custody.Server.Accounts;
 using Custody.Server.Examining;
-using Custody.Server.Labels;
 using Custody.Server.Private;
 using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Microsoft.AspNetCore.Mvc;
 using Microsoft.AspNetCore.Mvc.Rendering;
 
-namespace Custody.Server.Labelling;
+namespace Custody.Server.Labels;
 
 /// <summary>A label as it is asked for, as typed.</summary>
-public sealed class LabelForm
+public sealed class LabelTyped
 {
     public string? Form { get; set; } = nameof(Bats.LabelForm.Card);
     public string? Affixed { get; set; } = nameof(LabelPlace.TiedTag);
@@ -35,7 +34,7 @@ public sealed class LabelModel(Recorder recorder, BenchDesk bench, LabelDesk des
     const string NoHouse = "Custody";
 
     [BindProperty]
-    public LabelForm Label { get; set; } = new();
+    public LabelTyped Label { get; set; } = new();
 
     /// <summary>Entry of a label to be voided.</summary>
     [BindProperty]
