@@ -1,8 +1,8 @@
-using Custody.Ledger;
 using System.Globalization;
 using System.Text.Json;
 using Custody.Bats;
 using Custody.Evidence;
+using Custody.Ledger;
 
 namespace Custody.Server.Operating;
 

@@ -1,5 +1,5 @@
-using Custody.Ledger;
 using Custody.Bats;
+using Custody.Ledger;
 using static Custody.Server.Operating.BenchText;
 
 namespace Custody.Server.Operating;
