@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using Custody.Evidence;
 
 namespace Custody.Bats;
@@ -35,7 +36,12 @@ public sealed record SaleRead(
 public sealed record LotRead(
     long Entry, Reference Terms, string Number, int Bats, Who House, long? Earlier, IReadOnlyList<Interest> Interests, IReadOnlyList<long> Grounds,
     string? Title, string? Text, Money? LowEstimate, Money? HighEstimate, LotStanding Standing, IReadOnlyList<LotStep> Steps,
-    IReadOnlyList<NoticeRead> Notices, ToldAtTheHammer? Told);
+    IReadOnlyList<NoticeRead> Notices, ToldAtTheHammer? Told)
+{
+    /// <summary>The text as the last notice that changed it has it; null when not shown.</summary>
+    [JsonIgnore]
+    public string? TextNow => Notices.LastOrDefault(n => n.After is not null)?.After ?? Text;
+}
 
 /// <summary>Every lot and every sale of the bat, in order of recording.</summary>
 public sealed record LotHistory(IReadOnlyList<LotRead> Lots, IReadOnlyList<SaleRead> Sales)

@@ -96,9 +96,7 @@ public sealed record SaleAccount(
     {
         if (sold.Lot is not { } lot || Offer.Of(reading[lot].Fact) is not { Bats: 1 }) return null;
         var consigned = reading.Standing<BatConsigned>().LastOrDefault(c => c.At.N < n).Fact;
-        return consigned?.Commission?.Value is { Unit.Code: "%" } rate
-            && BandTable.TryCreate([new(DecimalText.Zero, null, rate.Value)], BandReading.WholePrice, out var table, out _)
-            ? new(table, null, Rounding.HalfAwayFromZero, currency) : null;
+        return consigned?.Commission?.Value is { Unit.Code: "%" } rate && ConsignorTerms.TryAtOneRate(rate.Value, currency, out var terms, out _) ? terms : null;
     }
 
     static Money? PaidOut(Reading reading, long sale)

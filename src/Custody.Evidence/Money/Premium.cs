@@ -35,7 +35,16 @@ public sealed record BuyerAccount(Money Hammer, Money Premium, Money OnlineFee, 
 /// <param name="Minimum">Least commission on a lot, null for none.</param>
 /// <param name="Rounding">How the commission is rounded to the minor unit.</param>
 /// <param name="Currency">The sale's currency.</param>
-public sealed record ConsignorTerms(BandTable Commission, Money? Minimum, Rounding Rounding, Currency Currency);
+public sealed record ConsignorTerms(BandTable Commission, Money? Minimum, Rounding Rounding, Currency Currency)
+{
+    /// <summary>One rate on the whole price, in per cent. Refuses what <see cref="BandTable"/> refuses of it.</summary>
+    public static bool TryAtOneRate(DecimalText rate, Currency currency, [NotNullWhen(true)] out ConsignorTerms? terms, [NotNullWhen(false)] out EvidenceRefusal? refusal)
+    {
+        terms = BandTable.TryCreate([new(DecimalText.Zero, null, rate)], BandReading.WholePrice, out var table, out refusal)
+            ? new(table, null, Rounding.HalfAwayFromZero, currency) : null;
+        return terms is not null;
+    }
+}
 
 /// <summary>What a consignor gets for a lot. The share is negative when a minimum commission exceeds the hammer price.</summary>
 public sealed record ConsignorAccount(Money Hammer, Money Commission, Money Share);

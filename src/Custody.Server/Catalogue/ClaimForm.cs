@@ -28,7 +28,7 @@ public sealed class ClaimForm
         Edtf? when = null;
         if (!string.IsNullOrWhiteSpace(When) && !Edtf.TryParse(When.Trim(), out when, out var unread)) refuse(at + ".When", unread.Sentence, unread.Remedy);
         return new(
-            kind, string.IsNullOrWhiteSpace(Name) ? null : Name.Trim().Normalize(), Season(From, at + ".From", refuse), Season(To, at + ".To", refuse),
+            kind, Typed.Text(Name), Season(From, at + ".From", refuse), Season(To, at + ".To", refuse),
             Typed.Word<PropositionLevel>(Level), Typed.Word<SupportWord>(Support), Typed.Word<FindingKind>(Mark), Typed.Word<Presence>(Presence), Typed.Whole(Source), when);
     }
 

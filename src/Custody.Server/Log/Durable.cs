@@ -26,9 +26,10 @@ public static partial class Durable
         {
             using (turn?.Invoke()) File.Move(draft, path, overwrite: true);
         }
-        finally
+        catch
         {
             File.Delete(draft);
+            throw;
         }
         FlushFolder(folder);
     }

@@ -3,6 +3,7 @@ using System.Text.Json;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Server.Readings;
+using Custody.Server.Recording;
 using Custody.Server.Selling;
 using Command = System.CommandLine.Command;
 
@@ -26,7 +27,7 @@ static class AmountCommands
         {
             await using var ledger = await OpenedLedger.Open(parsed.GetValue(data)!, ct);
             if (await ledger.Get<ReadingDesk>().HistoryOf(parsed.GetValue(bat)!, ct) is not { } history)
-                return Complaints.Say(new("unknown-bat", $"There is no bat {parsed.GetValue(bat)} in this ledger.", "Give the short number on its label, or the stream's name."));
+                return Complaints.Say(BatFinder.Unknown(parsed.GetValue(bat)));
             var accounts = await ledger.Get<AccountsDesk>().Of(history.AsCorrected(), ct);
             Print(accounts, parsed.GetValue(json), accounts.Count == 0 ? ["No sale is recorded."] : accounts.SelectMany(Lines));
             return accounts.Any(a => a.Standing == AmountStanding.DoesNotAddUp) ? 1 : 0;

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Json;
 using Custody.Bats;
 using Custody.Server.Readings;
+using Custody.Server.Recording;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -87,7 +88,7 @@ static class BenchCommands
     {
         await using var ledger = await OpenedLedger.Open(data, ct);
         if (await ledger.Get<ReadingDesk>().HistoryOf(said, ct) is not { } history)
-            return Complaints.Say(new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name."));
+            return Complaints.Say(BatFinder.Unknown(said));
         var (answer, refused) = read(history.AsCorrected());
         if (answer is not { } given) return Complaints.Say(refused!);
         if (json) Console.WriteLine(JsonSerializer.Serialize(given.Result, Indented));

@@ -17,7 +17,7 @@ static class Disclosing
     {
         await using var ledger = await OpenedLedger.Open(data, ct);
         if (await ledger.Get<BatFinder>().Find(said, ct) is not { } bat)
-            return Complaints.Say(new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name."));
+            return Complaints.Say(BatFinder.Unknown(said));
         var (before, unfit) = EarlierDossiers.Read(earlier, ledger.Get<TimeProvider>().GetUtcNow());
         if (before is null) return Complaints.Say(unfit!);
         if (preview) return await Preview(ledger.Get<DossierDesk>(), bat, Reveal.Parse(reveal), before, folder, ct);

@@ -13,7 +13,7 @@ static class LabelPrinting
     {
         await using var ledger = await OpenedLedger.Open(data, ct);
         if (await ledger.Get<BatFinder>().Find(wish.Said, ct) is not { } bat)
-            return Complaints.Say(new("unknown-bat", $"There is no bat {wish.Said} in this ledger.", "Give the short number on its label, or the stream's name."));
+            return Complaints.Say(BatFinder.Unknown(wish.Said));
         var (face, refused) = await ledger.Get<LabelDesk>().Issue(bat, wish.By, wish.Form, wish.Affixed, wish.Host, wish.House, idempotencyKey: null, ct);
         if (face is null) return Complaints.Say(refused!);
         foreach (var path in await Write([face], $"{bat.Registration!.ShortNumber}.label", wish.Sheet, wish.StartAt, folder, ct)) Console.WriteLine(path);

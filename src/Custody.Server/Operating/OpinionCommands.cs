@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Text.Json;
 using Custody.Bats;
 using Custody.Server.Readings;
+using Custody.Server.Recording;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -24,7 +25,7 @@ static class OpinionCommands
         {
             await using var ledger = await OpenedLedger.Open(parsed.GetValue(data)!, ct);
             if (await ledger.Get<ReadingDesk>().HistoryOf(parsed.GetValue(bat)!, ct) is not { } history)
-                return Complaints.Say(new("unknown-bat", $"There is no bat {parsed.GetValue(bat)} in this ledger.", "Give the short number on its label, or the stream's name."));
+                return Complaints.Say(BatFinder.Unknown(parsed.GetValue(bat)));
             var reading = history.AsCorrected();
             var review = reading.Review(await ledger.Get<RecomputeDesk>().Cited(reading, ct));
             if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(review, BenchCommands.Indented));

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Text.Json;
 using Custody.Bats;
 using Custody.Server.Readings;
+using Custody.Server.Recording;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -33,7 +34,7 @@ static class RecomputeCommand
     {
         await using var ledger = await OpenedLedger.Open(data, ct);
         if (await ledger.Get<ReadingDesk>().HistoryOf(said, ct) is not { } history)
-            return Complaints.Say(new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name."));
+            return Complaints.Say(BatFinder.Unknown(said));
         var reading = history.AsCorrected();
         var streams = await ledger.Get<RecomputeDesk>().Cited(reading, ct);
         OpinionRecomputed[] read = [.. history.Entries.Select(e => e.N).Where(n => opinion is null || n == opinion).Select(n => reading.Recompute(n, streams, today)).OfType<OpinionRecomputed>()];

@@ -5,6 +5,7 @@ using Custody.Evidence.Weight;
 using Custody.Evidence.Weight.Simulation;
 using Custody.Server.Grading;
 using Custody.Server.Readings;
+using Custody.Server.Recording;
 using Command = System.CommandLine.Command;
 
 namespace Custody.Server.Operating;
@@ -51,7 +52,7 @@ static class WeighingCommands
     {
         await using var ledger = await OpenedLedger.Open(data, ct);
         if (await ledger.Get<ReadingDesk>().HistoryOf(said, ct) is not { } history)
-            return Complaints.Say(new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name."));
+            return Complaints.Say(BatFinder.Unknown(said));
         var (weighed, refused) = await ledger.Get<WeighingDesk>().Weigh(history.AsCorrected(), wish, ct);
         if (weighed is null) return Complaints.Say(refused!);
         if (json) Console.WriteLine(JsonSerializer.Serialize(weighed, Indented));
@@ -70,7 +71,7 @@ static class WeighingCommands
         {
             await using var ledger = await OpenedLedger.Open(p.GetValue(data)!, ct);
             if (await ledger.Get<ReadingDesk>().HistoryOf(p.GetValue(bat)!, ct) is not { } history)
-                return Complaints.Say(new("unknown-bat", $"There is no bat {p.GetValue(bat)} in this ledger.", "Give the short number on its label, or the stream's name."));
+                return Complaints.Say(BatFinder.Unknown(p.GetValue(bat)));
             var (read, refused) = await ledger.Get<WeighingDesk>().Zones(history.AsCorrected(), p.GetValue(habits), p.GetValue(version), p.GetValue(examination), ct);
             if (read is null) return Complaints.Say(refused!);
             if (p.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(read, Indented));

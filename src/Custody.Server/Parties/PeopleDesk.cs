@@ -52,7 +52,7 @@ public sealed class PeopleDesk(SearchIndex index, IDocumentStore store, Withheld
     /// <param name="key">Names the submission, so that somebody new is recorded once however often it is sent; null records nobody yet.</param>
     public async Task<(PartyId? Party, Refusal? Refused)> Read(PersonTyped typed, PartyId? own, string? key, CancellationToken ct)
     {
-        var name = string.IsNullOrWhiteSpace(typed.Name) ? null : typed.Name.Trim().Normalize();
+        var name = Typed.Text(typed.Name);
         if (typed.Party == PersonTyped.New) return name is null ? (null, NoName) : key is null ? (null, null) : await Begin(typed, name, key, ct);
         if (!string.IsNullOrEmpty(typed.Party)) return await Chosen(typed.Party, name, own, ct);
         if (name is null) return (null, null);

@@ -8,6 +8,10 @@ namespace Custody.Server.Recording;
 /// <summary>Finds a bat by what people say of it.</summary>
 public sealed class BatFinder(IDocumentStore store, WithheldValues withheld)
 {
+    /// <summary>There is none of what was said.</summary>
+    public static Refusal Unknown(string? said) =>
+        new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name.");
+
     /// <summary>The present state, by short number (hyphens and case do not matter) or stream name; null when there is none.</summary>
     public async Task<Bat?> Find(string said, CancellationToken ct)
     {

@@ -56,7 +56,7 @@ public sealed class AccountsDesk(Histories histories, ReadingDesk desk)
                 .Select(x => (x.Lot.Number, NamedBat.Of(bat), x.Sold, accounts.First(a => a.Sale == x.Sold.Entry))));
         }
         // Several bats in one lot each carry the lot's price: it is paid once.
-        List<LotInBooks> all = [.. sold.GroupBy(s => s.Number, StringComparer.Ordinal).OrderBy(l => l.Key.Length).ThenBy(l => l.Key, StringComparer.Ordinal)
+        List<LotInBooks> all = [.. sold.GroupBy(s => s.Number, StringComparer.Ordinal).OrderBy(l => l.Key, LotNumbers.InOrder)
             .Select(l => new LotInBooks(l.Key, [.. l.Select(s => s.Bat)], l.First().Account))];
         SortedDictionary<string, Refusal> left = new(StringComparer.Ordinal);
         List<LotSold> charged = [];
@@ -84,8 +84,7 @@ public sealed class AccountsDesk(Histories histories, ReadingDesk desk)
     static bool TrySettle(DecimalText commission, Money hammer, out ConsignorAccount? account, out EvidenceRefusal? refusal)
     {
         account = null;
-        return BandTable.TryCreate([new(DecimalText.Zero, null, commission)], BandReading.WholePrice, out var table, out refusal)
-            && Premium.TrySettle(new(table, null, Rounding.HalfAwayFromZero, hammer.Currency), hammer, out account, out refusal);
+        return ConsignorTerms.TryAtOneRate(commission, hammer.Currency, out var terms, out refusal) && Premium.TrySettle(terms, hammer, out account, out refusal);
     }
 
     async Task<(ISaleTerms Terms, Reference Cited)?> InForce(StreamName sale, CancellationToken ct) =>

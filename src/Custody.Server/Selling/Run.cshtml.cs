@@ -1,4 +1,3 @@
-using System.Globalization;
 using Custody.Bats;
 using Custody.Evidence;
 using Custody.Server.Accounts;
@@ -70,16 +69,15 @@ public sealed class RunModel(Recorder recorder, SaleDesk desk, PaddleBook paddle
         return Page();
     }
 
-    public Task<IActionResult> OnPostAsync() => Take(Text(Result.Price)?.ToUpperInvariant() switch
-    {
-        "P" or "PASS" or "PASSED" => LotStanding.Passed,
-        "W" or "WITHDRAWN" => LotStanding.Withdrawn,
-        _ => LotStanding.Sold,
-    });
+    public Task<IActionResult> OnPostAsync() => Take(SaysPassed ? LotStanding.Passed : Said is "W" or "WITHDRAWN" ? LotStanding.Withdrawn : LotStanding.Sold);
 
     public Task<IActionResult> OnPostPassedAsync() => Take(LotStanding.Passed);
 
     public Task<IActionResult> OnPostWithdrawnAsync() => Take(LotStanding.Withdrawn);
+
+    string? Said => Text(Result.Price)?.ToUpperInvariant();
+
+    bool SaysPassed => Said is "P" or "PASS" or "PASSED";
 
     async Task<IActionResult> Take(LotStanding how)
     {
@@ -122,7 +120,7 @@ public sealed class RunModel(Recorder recorder, SaleDesk desk, PaddleBook paddle
 
     (Func<long, Command>?, string) Passed()
     {
-        var bid = Text(Result.Price)?.ToUpperInvariant() is null or "P" or "PASS" or "PASSED" ? null : Price(Result.Price, Result.Currency, "Result.Price");
+        var bid = Said is null || SaysPassed ? null : Price(Result.Price, Result.Currency, "Result.Price");
         return (lot => new PassLot(lot, bid is null ? PassedBecause.NoBid : PassedBecause.ReserveNotMet, bid) { By = PartyId.Ledger }, bid is null ? "passed without a bid" : $"passed at {bid.Amount} {bid.Currency.Code}");
     }
 
@@ -134,7 +132,7 @@ public sealed class RunModel(Recorder recorder, SaleDesk desk, PaddleBook paddle
     }
 
     static (StreamName Bat, long Entry)? Seenly(string said) =>
-        said.Split(' ') is [var bat, var entry] && StreamName.TryParse(bat, out var stream) && stream.Kind == "bat" && long.TryParse(entry, NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? (stream, n) : null;
+        said.Split(' ') is [var bat, var entry] && StreamName.TryParse(bat, out var stream) && stream.Kind == "bat" && Entry(entry) is { } n ? (stream, n) : null;
 
     async Task<IActionResult> Again()
     {

@@ -54,7 +54,7 @@ public sealed record LotOnBat(History History, Reading Reading, LotRead Lot, Sal
     public SaleRead? Sold => Sale is { Standing: SaleStanding.Agreed or SaleStanding.TitlePassed } ? Sale : null;
 
     /// <summary>The text as it stands now.</summary>
-    public string? Text => Lot.Notices.LastOrDefault(n => n.After is not null)?.After ?? Lot.Text;
+    public string? Text => Lot.TextNow;
 
     /// <summary>The interests as they are declared now.</summary>
     public IReadOnlyList<Interest> Interests => Lot.Notices.LastOrDefault(n => n.Interests is not null)?.Interests ?? Lot.Interests;

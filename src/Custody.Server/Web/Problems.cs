@@ -1,4 +1,5 @@
 using Custody.Bats;
+using Custody.Server.Recording;
 using Microsoft.AspNetCore.Mvc;
 
 namespace Custody.Server.Web;
@@ -16,7 +17,7 @@ static class Problems
         new("unknown-stream", $"There is no {stream} in this ledger.", "Look the number up again, or register it first."));
 
     public static IResult NoBat(string said) => Of(StatusCodes.Status404NotFound,
-        new("unknown-bat", $"There is no bat {said} in this ledger.", "Give the short number on its label, or the stream's name."));
+        BatFinder.Unknown(said));
 
     public static IResult NotKnownThen(string said) => Of(StatusCodes.Status404NotFound,
         new("not-known-then", $"This ledger knew nothing of {said} at that time.", "Ask for a time after it was registered."));

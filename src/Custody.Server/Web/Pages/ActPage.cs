@@ -100,7 +100,7 @@ public abstract class ActPage(Recorder recorder) : PageModel
     }
 
     /// <summary>Text, or null when nothing was typed.</summary>
-    protected static string? Text(string? said) => string.IsNullOrWhiteSpace(said) ? null : said.Trim().Normalize();
+    protected static string? Text(string? said) => Typed.Text(said);
 
     /// <summary>A date as typed (EDTF); null when nothing was typed or it cannot be read, which is then said.</summary>
     protected Edtf? Date(string? said, string field)

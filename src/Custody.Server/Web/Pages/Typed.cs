@@ -5,6 +5,9 @@ namespace Custody.Server.Web.Pages;
 /// <summary>Reads what forms send: names of choices and numbers, exactly as the form offers them. The number behind an enumeration's word is no name of it.</summary>
 static class Typed
 {
+    /// <summary>Text without the space around it, in Unicode's composed form; null when nothing was typed.</summary>
+    public static string? Text(string? said) => string.IsNullOrWhiteSpace(said) ? null : said.Trim().Normalize();
+
     /// <summary>The word of this name; null for anything else.</summary>
     public static T? Word<T>(string? said) where T : struct, Enum => said is not null && Enum.GetNames<T>().Contains(said, StringComparer.Ordinal) ? Enum.Parse<T>(said) : null;
 
