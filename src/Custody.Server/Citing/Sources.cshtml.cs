@@ -2,6 +2,7 @@ using System.Globalization;
 using Custody.Bats;
 using Custody.Server.Accounts;
 using Custody.Server.Examining;
+using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Server.Web.Pages;
 using Microsoft.AspNetCore.Mvc;
@@ -11,17 +12,12 @@ namespace Custody.Server.Citing;
 
 /// <summary>The sources of a bat with their standing; one more is cited, or one withdrawn.</summary>
 [MayUse(AccountRole.Examiner, AccountRole.Cataloguer, AccountRole.Auditor)]
-public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(recorder)
+public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : BatActPage(recorder, bench)
 {
-    [FromRoute]
-    public string Number { get; set; } = "";
-
     [BindProperty]
     public SourceForm Source { get; set; } = new();
 
     public long? Blind { get; private set; }
-
-    public Reading Reading { get; private set; } = null!;
 
     /// <summary>Auditors read and change nothing.</summary>
     public bool MayCite => Viewer.IsAny(AccountRole.Examiner, AccountRole.Cataloguer);
@@ -31,24 +27,16 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
 
     public bool IsWithdrawn(Source source) => Reading.State.Corrections.Stands(source.Withdrawn);
 
-    public IEnumerable<SelectListItem> Earlier => Cited.Where(c => !IsWithdrawn(c.State))
-        .Select(c => new SelectListItem($"entry {c.Entry}: {c.Fact.Title?.Value ?? Custody.Ledger.Words.Of(c.State.Kind.ToString())}", c.Entry.ToString(CultureInfo.InvariantCulture)));
+    public IEnumerable<SelectListItem> Earlier => CitedSources.Choices(Reading);
 
     /// <summary>Pictures on the bat's record by what they show: photographs of it, and pictures of sources cited already.</summary>
     public IEnumerable<SelectListItem> Pictures =>
     [
-        .. Cited.Where(c => c.State.Picture is not null && !IsWithdrawn(c.State))
-            .Select(c => new SelectListItem($"of the source of entry {c.Entry}: {c.Fact.Title?.Value ?? Custody.Ledger.Words.Of(c.State.Kind.ToString())}", c.State.Picture!.Value.Text)),
+        .. CitedSources.Standing(Reading).Where(s => s.State.Picture is not null)
+            .Select(s => new SelectListItem($"of the source of entry {s.Entry}: {CitedSources.NameOf(Reading, s.Entry)}", s.State.Picture!.Value.Text)),
         .. Reading.State.Photographs.ByEntry.Where(p => !Reading.State.Corrections.IsVoid(p.Key)).SelectMany(p => p.Value.Pictures
             .Select(x => new SelectListItem($"of the bat, entry {p.Key}: {Custody.Ledger.Words.Of(x.View.ToString())}", x.Released.Text))),
     ];
-
-    public async Task<IActionResult> OnGetAsync()
-    {
-        if (!await Load()) return NotFound();
-        Seen = Reading.State.N;
-        return Page();
-    }
 
     public async Task<IActionResult> OnPostAsync()
     {
@@ -73,7 +61,7 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
             else Refuse("Source.Picture", "This is not the name of a picture received here.", "Give its 43 characters.");
         }
         if (by is null || !ModelState.IsValid) return Page();
-        var recorded = await Record(StreamName.Parse(Reading.State.Id), new CiteSource(
+        var recorded = await Record(Stream, new CiteSource(
             kind!.Value, standing!.Value, play!.Value, when, Entry(Source.CopyOf), Entry(Source.SameOccasion), null, picture, Text(Source.Title)!, Text(Source.Holder), Text(Source.WhatItShows), null)
         { By = by });
         return recorded is null ? Page() : Done("The source is cited.", $"/bats/{Number}/sources");
@@ -88,7 +76,7 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
             Refuse("", "A source is withdrawn on a ground.", "Choose one.");
             return Page();
         }
-        return await Record(StreamName.Parse(Reading.State.Id), new WithdrawSource(entry, why, Text(reason)) { By = by }) is null
+        return await Record(Stream, new WithdrawSource(entry, why, Text(reason)) { By = by }) is null
             ? Page() : Done($"The source of entry {entry} is withdrawn; what rests on it is open work now.", $"/bats/{Number}/sources");
     }
 
@@ -99,13 +87,11 @@ public sealed class SourcesModel(Recorder recorder, BenchDesk bench) : ActPage(r
         _ => "",
     };
 
-    async Task<bool> Load()
+    protected override async Task<bool> Load()
     {
-        var ct = HttpContext.RequestAborted;
-        if (await bench.Bat(Number, ct) is not { } reading) return false;
-        (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
+        if (!await base.Load()) return false;
         // Records of factory and club stand among the sources.
-        Blind = await bench.BlindTo(reading, Stage.FactoryRecord, Viewer.Party, ct);
+        Blind = await Bench.BlindTo(Reading, Stage.FactoryRecord, Viewer.Party, HttpContext.RequestAborted);
         return true;
     }
 }

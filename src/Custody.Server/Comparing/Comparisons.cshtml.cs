@@ -3,7 +3,9 @@ using Custody.Bats;
 using Custody.Evidence;
 using Custody.Ledger;
 using Custody.Server.Accounts;
+using Custody.Server.Citing;
 using Custody.Server.Examining;
+using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Server.Web.Pages;
 using Microsoft.AspNetCore.Mvc;
@@ -13,36 +15,21 @@ namespace Custody.Server.Comparing;
 
 /// <summary>Comparisons of archive pictures with the bat; one more is opened, its limits fixed before anything is marked.</summary>
 [MayUse(AccountRole.Examiner)]
-public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : ActPage(recorder)
+public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : BatActPage(recorder, bench)
 {
-    [FromRoute]
-    public string Number { get; set; } = "";
-
     [BindProperty]
     public ComparisonForm Opening { get; set; } = new();
 
     public long? Blind { get; private set; }
 
-    public Reading Reading { get; private set; } = null!;
-
     public BatComparisons Comparisons { get; private set; } = null!;
 
     /// <summary>Sources with a picture, as entry.</summary>
-    public IEnumerable<SelectListItem> Archive => Reading.State.Sources.ByEntry
-        .Where(s => s.Value.Picture is not null && !Reading.State.Corrections.IsVoid(s.Key) && !Reading.State.Corrections.Stands(s.Value.Withdrawn))
-        .Select(s => new SelectListItem(
-            $"entry {s.Key}: {((SourceCited)Reading.Entries[(int)s.Key - 1].Fact).Title?.Value ?? Words.Of(s.Value.Kind.ToString())}", s.Key.ToString(CultureInfo.InvariantCulture)));
+    public IEnumerable<SelectListItem> Archive => CitedSources.Choices(Reading, s => s.Picture is not null);
 
     /// <summary>Pictures of the bat, as entry and hash.</summary>
     public IEnumerable<SelectListItem> OfBat => Reading.State.Photographs.ByEntry.Where(p => !Reading.State.Corrections.IsVoid(p.Key))
         .SelectMany(p => p.Value.Pictures.Select(x => new SelectListItem($"entry {p.Key}: {Words.Of(x.View.ToString())}", string.Create(CultureInfo.InvariantCulture, $"{p.Key} {x.Released.Text}"))));
-
-    public async Task<IActionResult> OnGetAsync()
-    {
-        if (!await Load()) return NotFound();
-        Seen = Reading.State.N;
-        return Page();
-    }
 
     public async Task<IActionResult> OnPostAsync()
     {
@@ -61,7 +48,7 @@ public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : ActPa
         int?[] frame = [(int?)Whole(Opening.X), (int?)Whole(Opening.Y), (int?)Whole(Opening.Width), (int?)Whole(Opening.Height)];
         if (frame.Contains(null)) Refuse("Opening.Width", "The frame in the archive picture is not whole.", "Give its corner, width and height in pixels.");
         if (by is null || !ModelState.IsValid) return Page();
-        var recorded = await Record(StreamName.Parse(Reading.State.Id), new OpenPictureComparison(
+        var recorded = await Record(Stream, new OpenPictureComparison(
             source!.Value, archive!.Value, Whole(chosen![0])!.Value, new PictureHash(chosen[1]), tolerance!, pose!,
             pose!.InBase().CompareTo(DecimalText.Of(1, 0)) < 0 ? PoseGround.CameraAngleKnown : PoseGround.AllPosesAllowed,
             new SurfacePlace(SurfaceShape.Patch, SurfaceDatum.Brand, from!, to, a, b), new PictureFrame(frame[0]!.Value, frame[1]!.Value, frame[2]!.Value, frame[3]!.Value), Text(Opening.Justification))
@@ -82,12 +69,11 @@ public sealed class ComparisonsModel(Recorder recorder, BenchDesk bench) : ActPa
 
     static long? Whole(string? said) => Typed.Whole(said) is { } n and <= int.MaxValue ? n : null;
 
-    async Task<bool> Load()
+    protected override async Task<bool> Load()
     {
-        var ct = HttpContext.RequestAborted;
-        if (await bench.Bat(Number, ct) is not { } reading) return false;
-        (Reading, Number, Comparisons) = (reading, reading.State.Registration!.ShortNumber, reading.Comparisons());
-        Blind = await bench.BlindTo(reading, Stage.Sources, Viewer.Party, ct);
+        if (!await base.Load()) return false;
+        Comparisons = Reading.Comparisons();
+        Blind = await Bench.BlindTo(Reading, Stage.Sources, Viewer.Party, HttpContext.RequestAborted);
         return true;
     }
 }

@@ -3,7 +3,9 @@ using Custody.Bats;
 using Custody.Evidence;
 using Custody.Ledger;
 using Custody.Server.Accounts;
+using Custody.Server.Citing;
 using Custody.Server.Examining;
+using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Server.Web.Pages;
 using Microsoft.AspNetCore.Mvc;
@@ -13,12 +15,9 @@ namespace Custody.Server.Dating;
 
 /// <summary>Records facts that bound when the bat was made and used, and lists of where it could have been. What they leave is computed, never typed.</summary>
 [MayUse(AccountRole.Examiner)]
-public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(recorder)
+public sealed class DatesModel(Recorder recorder, BenchDesk bench) : BatActPage(recorder, bench)
 {
     const int FactRows = 3, SignRows = 4, PlaceRows = 8;
-
-    [FromRoute]
-    public string Number { get; set; } = "";
 
     /// <summary>The examination whose findings are set against a list; the last one when left out.</summary>
     [FromQuery(Name = "examination")]
@@ -30,8 +29,6 @@ public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(rec
     [BindProperty]
     public PlacesForm Listing { get; set; } = new();
 
-    public Reading Reading { get; private set; } = null!;
-
     /// <summary>The viewer's own open examination to which records are closed still.</summary>
     public long? Blind { get; private set; }
 
@@ -41,9 +38,7 @@ public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(rec
     /// <summary>The one whose findings stand in the form; null where there is none.</summary>
     public ExaminationRead? Chosen => Examinations.FirstOrDefault(e => e.Entry == Listing.Examination);
 
-    public IEnumerable<SelectListItem> Sources => Reading.State.Sources.ByEntry
-        .Where(s => !Reading.State.Corrections.IsVoid(s.Key) && !Reading.State.Corrections.Stands(s.Value.Withdrawn))
-        .Select(s => new SelectListItem($"entry {s.Key}: {((SourceCited)Reading.Entries[(int)s.Key - 1].Fact).Title?.Value ?? Words.Of(s.Value.Kind.ToString())}", Whole(s.Key)));
+    public IEnumerable<SelectListItem> Sources => CitedSources.Choices(Reading);
 
     /// <summary>Entries of dated facts that count.</summary>
     public IEnumerable<(long Entry, string Says)> Dated => Reading.State.Datings.ByEntry.Keys
@@ -55,7 +50,7 @@ public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(rec
 
     public static IEnumerable<SelectListItem> SignNumbers { get; } = [.. Enumerable.Range(1, SignRows).Select(i => new SelectListItem($"sign {Whole(i)}", Whole(i)))];
 
-    public async Task<IActionResult> OnGetAsync()
+    public override async Task<IActionResult> OnGetAsync()
     {
         if (!await Load()) return NotFound();
         Seen = Reading.State.N;
@@ -73,7 +68,7 @@ public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(rec
         var lag = Lag();
         if (ModelState.IsValid && facts.Count == 0 && lag is null) Refuse("Dating.Facts[0].Within", "Nothing is dated.", "Give one date at least.");
         if (by is null || !ModelState.IsValid) return Page();
-        var recorded = await Record(StreamName.Parse(Reading.State.Id), new RecordDating(facts, lag is null ? null : [lag], Dating.Replaces, Text(Dating.Remarks)) { By = by });
+        var recorded = await Record(Stream, new RecordDating(facts, lag is null ? null : [lag], Dating.Replaces, Text(Dating.Remarks)) { By = by });
         return recorded is null ? Page() : Done("The dates are recorded. The seasons that are left stand here.", $"/bats/{Number}/seasons");
     }
 
@@ -88,7 +83,7 @@ public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(rec
         List<ContactSeen> contacts = [.. Listing.Contacts.Select(Contact).OfType<ContactSeen>()];
         if (by is null || !ModelState.IsValid) return Page();
         var recorded = await Record(
-            StreamName.Parse(Reading.State.Id),
+            Stream,
             new ListWhereabouts(Listing.Examination, signs, places, contacts, Entry(Listing.Source), Entry(Listing.Replaces), Text(Listing.Remarks)) { By = by });
         return recorded is null ? Page() : Done("The list is recorded. How the layers fit it stands here.", $"/bats/{Number}/seasons");
     }
@@ -171,16 +166,14 @@ public sealed class DatesModel(Recorder recorder, BenchDesk bench) : ActPage(rec
             if (Listing.Contacts.TrueForAll(c => c.Finding != finding.Number)) Listing.Contacts.Add(new() { Finding = finding.Number });
     }
 
-    async Task<bool> Load()
+    protected override async Task<bool> Load()
     {
+        if (!await base.Load()) return false;
         var ct = HttpContext.RequestAborted;
-        if (await bench.Bat(Number, ct) is not { } reading) return false;
-        (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
-        Response.Headers.CacheControl = "no-store";
         // Dates come from records; findings of others are held back longer.
-        Blind = await bench.BlindTo(reading, Stage.FactoryRecord, Viewer.Party, ct);
-        var own = await bench.BlindTo(reading, Stage.OthersOpinions, Viewer.Party, ct);
-        Examinations = [.. reading.Condition().Examinations.Where(e => own is null || e.Entry == own)];
+        Blind = await Bench.BlindTo(Reading, Stage.FactoryRecord, Viewer.Party, ct);
+        var own = await Bench.BlindTo(Reading, Stage.OthersOpinions, Viewer.Party, ct);
+        Examinations = [.. Reading.Condition().Examinations.Where(e => own is null || e.Entry == own)];
         return true;
     }
 }

@@ -1,6 +1,7 @@
 using Custody.Bats;
 using Custody.Ledger;
 using Custody.Server.Accounts;
+using Custody.Server.Readings;
 using Custody.Server.Recording;
 using Custody.Server.Web.Pages;
 using Microsoft.AspNetCore.Mvc;
@@ -23,24 +24,10 @@ public sealed class OpeningForm
 
 /// <summary>Begins an examination: what is known already is stated before anything is looked at.</summary>
 [MayUse(AccountRole.Examiner)]
-public sealed class OpenModel(Recorder recorder, BenchDesk desk) : ActPage(recorder)
+public sealed class OpenModel(Recorder recorder, BenchDesk bench) : BatActPage(recorder, bench)
 {
-    [FromRoute]
-    public string Number { get; set; } = "";
-
     [BindProperty]
     public OpeningForm Opening { get; set; } = new();
-
-    public Reading Reading { get; private set; } = null!;
-
-    public PartyId? Own => Viewer.Party;
-
-    public async Task<IActionResult> OnGetAsync()
-    {
-        if (!await Load()) return NotFound();
-        Seen = Reading.State.N;
-        return Page();
-    }
 
     public async Task<IActionResult> OnPostAsync()
     {
@@ -60,7 +47,7 @@ public sealed class OpenModel(Recorder recorder, BenchDesk desk) : ActPage(recor
         if (!ModelState.IsValid || by is null) return Page();
         long[] photographs = from == ExaminedFrom.PicturesOnly
             ? [.. Reading.State.Photographs.ByEntry.Keys.Where(n => !Reading.State.Corrections.IsVoid(n))] : [];
-        var recorded = await Record(StreamName.Parse(Reading.State.Id), new OpenExamination(
+        var recorded = await Record(Stream, new OpenExamination(
             by, house!, from!.Value, blinding!.Value, Ticked<KnownBefore>(Opening.KnownBefore), proposed!.Value, searched, photographs, Text(Opening.Known), Text(Opening.Purpose), Text(Opening.Place))
         { By = by });
         return recorded is null ? Page() : Done("The examination is open. Look at the bat first.", $"/bats/{Number}/examinations/{recorded.Entries[0].N}");
@@ -72,11 +59,4 @@ public sealed class OpenModel(Recorder recorder, BenchDesk desk) : ActPage(recor
         "search-not-counted" => "Opening.FilesSearched",
         _ => "",
     };
-
-    async Task<bool> Load()
-    {
-        if (await desk.Bat(Number, HttpContext.RequestAborted) is not { } found) return false;
-        (Reading, Number) = (found, found.State.Registration!.ShortNumber);
-        return true;
-    }
 }

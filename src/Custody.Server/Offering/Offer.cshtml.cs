@@ -1,5 +1,6 @@
 using Custody.Bats;
 using Custody.Server.Accounts;
+using Custody.Server.Citing;
 using Custody.Server.Examining;
 using Custody.Server.Readings;
 using Custody.Server.Recording;
@@ -48,8 +49,7 @@ public sealed class OfferModel(Recorder recorder, BenchDesk bench, SaleDesk sale
     public IEnumerable<(long Entry, string Says)> Grounds =>
     [
         .. Reading.Opinions().Opinions.Where(o => o.Standing is not (EntryStanding.Void or EntryStanding.Withdrawn)).Select(o => (o.Entry, $"opinion of {o.House.Name ?? "a house"}{(o.IsPresent ? "" : ", revised since")}")),
-        .. Reading.State.Sources.ByEntry.Where(s => !Reading.State.Corrections.IsVoid(s.Key) && !Reading.State.Corrections.Stands(s.Value.Withdrawn))
-            .Select(s => (s.Key, $"source: {((SourceCited)Reading.Entries[(int)s.Key - 1].Fact).Title?.Value ?? Custody.Ledger.Words.Of(s.Value.Kind.ToString())}")),
+        .. CitedSources.Standing(Reading).Select(s => (s.Entry, $"source: {CitedSources.NameOf(Reading, s.Entry)}")),
         .. Reading.State.Examinations.ByEntry.Where(e => e.Value.Closed is not null && !Reading.State.Corrections.IsVoid(e.Key)).Select(e => (e.Key, $"examination of {Reading.Who(e.Value.Examiner).Name ?? "an examiner"}")),
     ];
 
@@ -67,7 +67,7 @@ public sealed class OfferModel(Recorder recorder, BenchDesk bench, SaleDesk sale
         if (sale is { } chosen)
             (Offering.Sale, Offering.Number) = (chosen.Stream.Id, LotNumbers.After((await sales.Lines(chosen.Stream, HttpContext.RequestAborted)).Select(l => l.Number)));
         if (Earlier is { } earlier && Reading.Lots().Lots.First(l => l.Entry == earlier) is var lot)
-            (Offering.Title, Offering.Text, Offering.Low, Offering.High) = (lot.Title, lot.Notices.LastOrDefault(n => n.After is not null)?.After ?? lot.Text, lot.LowEstimate?.Amount.ToString(), lot.HighEstimate?.Amount.ToString());
+            (Offering.Title, Offering.Text, Offering.Low, Offering.High) = (lot.Title, lot.TextNow, lot.LowEstimate?.Amount.ToString(), lot.HighEstimate?.Amount.ToString());
         return Page();
     }
 

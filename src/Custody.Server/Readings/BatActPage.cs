@@ -30,7 +30,7 @@ public abstract class BatActPage(Recorder recorder, BenchDesk bench) : ActPage(r
     }
 
     /// <summary>Loads the bat; false when there is none of this number.</summary>
-    protected async Task<bool> Load()
+    protected virtual async Task<bool> Load()
     {
         if (await bench.Bat(Number, HttpContext.RequestAborted) is not { } reading) return false;
         (Reading, Number) = (reading, reading.State.Registration!.ShortNumber);
