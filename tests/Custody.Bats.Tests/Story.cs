@@ -57,7 +57,7 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
     /// <summary>Tries a command: no refusals means it was recorded; with refusals nothing was.</summary>
     public IReadOnlyList<Refusal> When(Command<TState> command)
     {
-        var people = new Introductions(Known(), State.People.IsEmpty ? 0 : State.People.Keys.Max().Number);
+        var people = new Introductions(new Everybody(known), State.People.IsEmpty ? 0 : State.People.Keys.Max().Number);
         var facts = command.Produce(State, people);
         Alias? by = command.LedgerSpeaks ? null : people.Of(command.By, Role.Other);
         var (state, fresh) = (State, new List<Entry>());
@@ -97,15 +97,6 @@ public sealed class Story<TState> where TState : StreamState<TState>, new()
         ];
 
     static string Text(TState state) => JsonSerializer.Serialize(state, JsonText.Options);
-
-    AllKnown Known() => new(known);
-
-    // Any party may be named in a test: those without an alias are simply new.
-    sealed class AllKnown(Dictionary<PartyId, Alias> known) : Dictionary<PartyId, KnownParty>, IReadOnlyDictionary<PartyId, KnownParty>
-    {
-        KnownParty IReadOnlyDictionary<PartyId, KnownParty>.this[PartyId party] =>
-            new(known.TryGetValue(party, out var alias) ? alias : null, "Someone of " + party);
-    }
 
     sealed class Citable : ICited
     {

@@ -45,11 +45,6 @@ sealed class Telling(Entry sale)
         return (made, []);
     }
 
-    sealed class Everybody(Dictionary<PartyId, Alias> known) : Dictionary<PartyId, KnownParty>, IReadOnlyDictionary<PartyId, KnownParty>
-    {
-        KnownParty IReadOnlyDictionary<PartyId, KnownParty>.this[PartyId party] => new(known.TryGetValue(party, out var alias) ? alias : null, "Someone of " + party);
-    }
-
     sealed class Cited(IEnumerable<Entry> all) : ICited
     {
         public Entry? Find(Reference reference) => all.FirstOrDefault(e => e.N == reference.N && e.Hash == reference.Hash && e.Envelope.Stream == reference.Stream);

@@ -5,58 +5,19 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using Custody.Server.Finding;
 using Custody.Server.Recording;
-using Custody.Server.Tests.Database;
 using Custody.Server.Web;
-using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Routing;
-using Microsoft.AspNetCore.TestHost;
-using Microsoft.Extensions.DependencyInjection;
 using Wolverine.Http;
 
 namespace Custody.Server.Tests.Web;
 
-/// <summary>The real application over a real database; only the network is left out.</summary>
-public sealed class ApiHouse : IAsyncLifetime
-{
-    readonly PostgresForTests postgres = new();
-
-    internal string Folder { get; } = Directory.CreateTempSubdirectory("custody-api-").FullName;
-
-    internal Microsoft.AspNetCore.Builder.WebApplication App { get; private set; } = null!;
-
-    internal HttpClient Http { get; private set; } = null!;
-
-    public async ValueTask InitializeAsync()
-    {
-        await postgres.InitializeAsync();
-        var place = new LedgerPlace("ledger.example", postgres.ConnectionString, Folder, "a" + Guid.NewGuid().ToString("n")[..12]);
-        App = WebHost.Build(place, [], builder =>
-        {
-            builder.WebHost.UseTestServer();
-            TestSignIn.AddTo(builder.Services);
-        });
-        await App.Services.PrepareDatabase(CancellationToken.None);
-        await App.StartAsync();
-        Http = new(new AsWhoeverActs(App.GetTestServer().CreateHandler())) { BaseAddress = App.GetTestServer().BaseAddress };
-    }
-
-    public async ValueTask DisposeAsync()
-    {
-        Http.Dispose();
-        await App.StopAsync();
-        await App.DisposeAsync();
-        Directory.Delete(Folder, recursive: true);
-        await postgres.DisposeAsync();
-    }
-}
-
 /// <summary>The API as a program uses it: each test on parties and bats of its own.</summary>
-public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
+public sealed class ApiTests(HouseForTests shared) : IClassFixture<HouseForTests>
 {
     const string Nobody = "party/00000000000000000000000000";
-    readonly string folder = shared.Folder;
-    readonly Microsoft.AspNetCore.Builder.WebApplication app = shared.App;
-    readonly HttpClient http = shared.Http;
+    readonly RunningHouse running = shared.House;
+    readonly string folder = shared.House.Place.DataFolder;
+    readonly HttpClient http = shared.House.Http;
 
     static CancellationToken Ct => TestContext.Current.CancellationToken;
 
@@ -86,8 +47,8 @@ public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
         var owner = await Party("Zebulon Tarn");
         await Bat(owner);
         await WaitForSearch();
-        var place = app.Services.GetRequiredService<LedgerPlace>();
-        await using var command = app.Services.GetRequiredService<Npgsql.NpgsqlDataSource>().CreateCommand($"select string_agg(words::text, ' ') from {place.Schema}.custody_search");
+        var place = running.Get<LedgerPlace>();
+        await using var command = running.Get<Npgsql.NpgsqlDataSource>().CreateCommand($"select string_agg(words::text, ' ') from {place.Schema}.custody_search");
         var words = (string)(await command.ExecuteScalarAsync(Ct))!;
         Assert.Contains("obroughtin", words, StringComparison.Ordinal);
         Assert.DoesNotContain("zebulon", words, StringComparison.OrdinalIgnoreCase);
@@ -139,7 +100,7 @@ public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
     {
         var bat = await Bat(await Party("Mab Teal"));
         var entry = (await Get($"/api/{Path(bat)}/entries")).AsArray().Single()!;
-        var stored = (await app.Services.GetRequiredService<Histories>().Load(Custody.Bats.StreamName.Parse(bat), Ct)).Bytes[0];
+        var stored = (await running.Get<Histories>().Load(Custody.Bats.StreamName.Parse(bat), Ct)).Bytes[0];
         Assert.Equal(Encoding.UTF8.GetString(stored), entry["entry"]!.ToJsonString());
         var shown = entry["shown"]!.AsArray().ToDictionary(v => $"{v!["pointer"]}/{v["name"]}", v => (string)v!["value"]!);
         Assert.Equal("a bat with a taped handle", shown["/body/description"]);
@@ -279,7 +240,7 @@ public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
     {
         static string Name(RouteEndpoint endpoint, string method) =>
             string.Concat($"{method}_{endpoint.RoutePattern.RawText!.Trim('/')}".Where(c => c is not '{' and not '}').Select(c => char.IsLetterOrDigit(c) ? c : '_'));
-        var expected = app.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
+        var expected = running.Get<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
             .Where(e => e.Metadata.GetMetadata<HttpChain>() is not null)
             .SelectMany(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()!.HttpMethods.Select(m => Name(e, m)));
         var generated = typeof(WebHost).Assembly.GetTypes().Where(t => t.IsAssignableTo(typeof(HttpHandler))).Select(t => t.Name);
@@ -314,7 +275,7 @@ public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
     [Fact]
     public async Task Health_says_how_the_parts_stand()
     {
-        var sequencer = app.Services.GetRequiredService<Custody.Server.Log.SequencerStanding>();
+        var sequencer = running.Get<Custody.Server.Log.SequencerStanding>();
         // Nobody sequences until this node has taken the lock.
         while (sequencer.State != Custody.Server.Log.SequencerState.Leading) await Task.Delay(20, Ct);
         var health = await Get("/health");
@@ -374,18 +335,18 @@ public sealed class ApiTests(ApiHouse shared) : IClassFixture<ApiHouse>
 
     async Task WaitForSearch()
     {
-        var leaves = app.Services.GetRequiredService<Custody.Server.Log.Leaves>();
+        var leaves = running.Get<Custody.Server.Log.Leaves>();
         while (await leaves.Take(Ct) > 0)
         {
         }
         // The server's own follower may be at it: then it is waited for.
-        while (await Progress() < await leaves.Size(Ct)) await app.Services.GetRequiredService<SearchIndex>().Follow(Ct);
+        while (await Progress() < await leaves.Size(Ct)) await running.Get<SearchIndex>().Follow(Ct);
     }
 
     async Task<long> Progress()
     {
-        var place = app.Services.GetRequiredService<LedgerPlace>();
-        await using var command = app.Services.GetRequiredService<Npgsql.NpgsqlDataSource>().CreateCommand($"select coalesce(max(size), 0) from {place.Schema}.custody_search_progress");
+        var place = running.Get<LedgerPlace>();
+        await using var command = running.Get<Npgsql.NpgsqlDataSource>().CreateCommand($"select coalesce(max(size), 0) from {place.Schema}.custody_search_progress");
         return (long)(await command.ExecuteScalarAsync(Ct))!;
     }
 }
